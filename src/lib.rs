@@ -1,1 +1,4 @@
-//! aludel
+//! aludel: balances reactions exactly, chains them into a route, and keeps the books.
+
+pub mod number;
+pub mod text;

@@ -1,0 +1,356 @@
+//! Exact rational numbers, read from decimals.
+
+use std::cmp::Ordering;
+use std::fmt;
+use std::iter::Sum;
+use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
+
+use num_bigint::BigInt;
+use num_integer::Integer;
+use num_rational::BigRational;
+use num_traits::{One, Signed, ToPrimitive, Zero};
+
+/// A rational number of any size.
+///
+/// ```
+/// use aludel::number::Exact;
+/// let third = Exact::from(1) / Exact::from(3);
+/// assert_eq!(&third * &Exact::from(3), Exact::from(1));
+/// assert_eq!(Exact::decimal("1.50"), Ok(Exact::ratio(3, 2)));
+/// ```
+#[derive(Clone, Debug, Eq, Hash, PartialEq)]
+pub struct Exact(BigRational);
+
+/// Why a text is not a number.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum NotANumber {
+    /// `1.2.3`
+    Malformed,
+    /// `1e999999`, or more than [`Exact::MAX_DIGITS`] digits.
+    TooLong,
+    /// `1/0`
+    ZeroDenominator,
+}
+
+impl Exact {
+    /// The most digits a number may be written with, and the largest power of ten either way.
+    pub const MAX_DIGITS: usize = 400;
+
+    /// Significant decimal digits kept of a model's result.
+    const MODEL_DIGITS: i32 = 12;
+
+    /// Zero.
+    pub fn zero() -> Self {
+        Exact(BigRational::zero())
+    }
+
+    /// One.
+    pub fn one() -> Self {
+        Exact(BigRational::one())
+    }
+
+    /// `numerator / denominator`.
+    ///
+    /// # Panics
+    /// If `denominator` is zero: meant for constants in the code, never for input.
+    pub fn ratio(numerator: i64, denominator: i64) -> Self {
+        Exact(BigRational::new(numerator.into(), denominator.into()))
+    }
+
+    /// Reads `12`, `-0.50`, `1.5e-3`, `2/3`.
+    pub fn decimal(text: &str) -> Result<Self, NotANumber> {
+        if let Some((above, below)) = text.split_once('/') {
+            let (above, below) = (Self::decimal(above.trim())?, Self::decimal(below.trim())?);
+            return above.checked_div(&below).ok_or(NotANumber::ZeroDenominator);
+        }
+        let (mantissa, power) = match text.split_once(['e', 'E']) {
+            Some((mantissa, power)) => (mantissa, read_power(power)?),
+            None => (text, 0),
+        };
+        let (negative, mantissa) = match mantissa.strip_prefix(['-', '−']) {
+            Some(rest) => (true, rest),
+            None => (false, mantissa.strip_prefix('+').unwrap_or(mantissa)),
+        };
+        let (whole, part) = mantissa.split_once('.').unwrap_or((mantissa, ""));
+        let digits = [whole, part].concat();
+        if digits.is_empty() || !digits.bytes().all(|b| b.is_ascii_digit()) {
+            return Err(NotANumber::Malformed);
+        }
+        if digits.len() > Self::MAX_DIGITS {
+            return Err(NotANumber::TooLong);
+        }
+        let number: BigInt = digits.parse().map_err(|_| NotANumber::Malformed)?;
+        let power = power - part.len() as i64;
+        let scale = num_traits::pow(BigInt::from(10), power.unsigned_abs() as usize);
+        let value = if power < 0 {
+            BigRational::new(number, scale)
+        } else {
+            BigRational::from_integer(number * scale)
+        };
+        Ok(Exact(if negative { -value } else { value }))
+    }
+
+    /// The result of a floating-point model, kept to twelve significant decimal digits: more than any model here is
+    /// good for, and few enough for later exact arithmetic to stay quick. `None` if it is not finite.
+    pub fn modelled(value: f64) -> Option<Self> {
+        if !value.is_finite() {
+            return None;
+        }
+        let text = format!("{value:.*e}", (Self::MODEL_DIGITS - 1) as usize);
+        Self::decimal(&text).ok()
+    }
+
+    /// The nearest floating-point number, for models and for printing.
+    pub fn to_f64(&self) -> f64 {
+        // `BigRational::to_f64` handles numerators and denominators beyond the range of f64.
+        self.0.to_f64().unwrap_or(f64::NAN)
+    }
+
+    /// The integer above the line, in lowest terms.
+    pub fn numerator(&self) -> &BigInt {
+        self.0.numer()
+    }
+
+    /// The positive integer below the line, in lowest terms.
+    pub fn denominator(&self) -> &BigInt {
+        self.0.denom()
+    }
+
+    /// Whether it is a whole number.
+    pub fn is_integer(&self) -> bool {
+        self.0.is_integer()
+    }
+
+    /// Whether it is zero.
+    pub fn is_zero(&self) -> bool {
+        self.0.is_zero()
+    }
+
+    /// Whether it is above zero.
+    pub fn is_positive(&self) -> bool {
+        self.0.is_positive()
+    }
+
+    /// Whether it is below zero.
+    pub fn is_negative(&self) -> bool {
+        self.0.is_negative()
+    }
+
+    /// Without its sign.
+    pub fn abs(&self) -> Self {
+        Exact(self.0.abs())
+    }
+
+    /// `self / other`, or `None` if `other` is zero.
+    pub fn checked_div(&self, other: &Self) -> Option<Self> {
+        (!other.is_zero()).then(|| Exact(&self.0 / &other.0))
+    }
+
+    /// To the whole power `exponent`; `None` for a negative power of zero or an exponent beyond ±64.
+    pub fn power(&self, exponent: i32) -> Option<Self> {
+        if exponent.unsigned_abs() > 64 || (exponent < 0 && self.is_zero()) {
+            return None;
+        }
+        Some(Exact(num_traits::Pow::pow(&self.0, exponent)))
+    }
+
+    /// The value with `places` decimals, ties away from zero, as text such as `-12.50`.
+    ///
+    /// ```
+    /// use aludel::number::Exact;
+    /// assert_eq!(Exact::ratio(1, 8).to_fixed(2), "0.13");
+    /// ```
+    pub fn to_fixed(&self, places: usize) -> String {
+        let scale = num_traits::pow(BigInt::from(10), places);
+        let twice =
+            self.0.numer() * &scale * 2 + self.0.denom() * if self.is_negative() { -1 } else { 1 };
+        // Truncating division after adding half rounds ties away from zero.
+        let rounded: BigInt = twice / (self.0.denom() * BigInt::from(2));
+        let digits = format!("{:0>width$}", rounded.abs().to_string(), width = places + 1);
+        let (whole, part) = digits.split_at(digits.len() - places);
+        let sign = if rounded.is_negative() { "-" } else { "" };
+        if places == 0 {
+            format!("{sign}{whole}")
+        } else {
+            format!("{sign}{whole}.{part}")
+        }
+    }
+
+    /// The decimal text if it ends, else `a/b`: nothing is lost, so reading it again gives the same number.
+    pub fn to_plain(&self) -> String {
+        let mut places = 0;
+        let mut scaled = self.0.denom().clone();
+        let ten = BigInt::from(10);
+        while !scaled.is_one() && places < 40 {
+            // Each step cancels the factors 2 and 5 that one more decimal place provides.
+            let common = scaled.gcd(&ten);
+            if common.is_one() {
+                return format!("{}/{}", self.0.numer(), self.0.denom());
+            }
+            scaled /= common;
+            places += 1;
+        }
+        if scaled.is_one() {
+            self.to_fixed(places)
+        } else {
+            format!("{}/{}", self.0.numer(), self.0.denom())
+        }
+    }
+}
+
+fn read_power(text: &str) -> Result<i64, NotANumber> {
+    let power: i64 = text.parse().map_err(|_| NotANumber::Malformed)?;
+    if power.unsigned_abs() as usize > Exact::MAX_DIGITS {
+        return Err(NotANumber::TooLong);
+    }
+    Ok(power)
+}
+
+impl fmt::Display for Exact {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.to_plain())
+    }
+}
+
+impl From<i64> for Exact {
+    fn from(value: i64) -> Self {
+        Exact(BigRational::from_integer(value.into()))
+    }
+}
+
+impl From<BigInt> for Exact {
+    fn from(value: BigInt) -> Self {
+        Exact(BigRational::from_integer(value))
+    }
+}
+
+impl From<BigRational> for Exact {
+    fn from(value: BigRational) -> Self {
+        Exact(value)
+    }
+}
+
+impl From<Exact> for BigRational {
+    fn from(value: Exact) -> Self {
+        value.0
+    }
+}
+
+impl PartialOrd for Exact {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Exact {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.cmp(&other.0)
+    }
+}
+
+macro_rules! by_value_and_by_reference {
+    ($($trait:ident $method:ident),*) => {$(
+        impl $trait for Exact {
+            type Output = Exact;
+            fn $method(self, other: Exact) -> Exact {
+                Exact(self.0.$method(other.0))
+            }
+        }
+        impl $trait<&Exact> for Exact {
+            type Output = Exact;
+            fn $method(self, other: &Exact) -> Exact {
+                Exact(self.0.$method(&other.0))
+            }
+        }
+        impl $trait<&Exact> for &Exact {
+            type Output = Exact;
+            fn $method(self, other: &Exact) -> Exact {
+                Exact((&self.0).$method(&other.0))
+            }
+        }
+    )*};
+}
+
+// Division panics on zero, as for integers: callers that divide by input use `checked_div`.
+by_value_and_by_reference!(Add add, Sub sub, Mul mul, Div div);
+
+impl Neg for Exact {
+    type Output = Exact;
+    fn neg(self) -> Exact {
+        Exact(-self.0)
+    }
+}
+
+impl Neg for &Exact {
+    type Output = Exact;
+    fn neg(self) -> Exact {
+        Exact(-&self.0)
+    }
+}
+
+impl AddAssign<&Exact> for Exact {
+    fn add_assign(&mut self, other: &Exact) {
+        self.0 += &other.0;
+    }
+}
+
+impl SubAssign<&Exact> for Exact {
+    fn sub_assign(&mut self, other: &Exact) {
+        self.0 -= &other.0;
+    }
+}
+
+impl MulAssign<&Exact> for Exact {
+    fn mul_assign(&mut self, other: &Exact) {
+        self.0 *= &other.0;
+    }
+}
+
+impl Sum for Exact {
+    fn sum<I: Iterator<Item = Exact>>(items: I) -> Exact {
+        items.fold(Exact::zero(), |total, item| total + item)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn decimals_are_read_exactly() {
+        for (text, numerator, denominator) in [
+            ("12", 12, 1),
+            ("-0.50", -1, 2),
+            ("1.5e-3", 3, 2000),
+            ("2e3", 2000, 1),
+            ("2/3", 2, 3),
+            (".5", 1, 2),
+        ] {
+            assert_eq!(
+                Exact::decimal(text),
+                Ok(Exact::ratio(numerator, denominator)),
+                "{text}"
+            );
+        }
+        assert_eq!(Exact::decimal("1/0"), Err(NotANumber::ZeroDenominator));
+        assert_eq!(Exact::decimal("1.2.3"), Err(NotANumber::Malformed));
+        assert_eq!(Exact::decimal("1e999999"), Err(NotANumber::TooLong));
+        assert_eq!(Exact::decimal(""), Err(NotANumber::Malformed));
+    }
+
+    #[test]
+    fn printing_loses_nothing() {
+        for text in ["0", "12", "-0.5", "0.0015", "2/3", "-7/9"] {
+            assert_eq!(Exact::decimal(text).unwrap().to_plain(), text);
+        }
+        assert_eq!(Exact::decimal("2.345").unwrap().to_fixed(2), "2.35");
+        assert_eq!(Exact::decimal("-2.345").unwrap().to_fixed(2), "-2.35");
+        assert_eq!(Exact::decimal("-0.4").unwrap().to_fixed(0), "0");
+    }
+
+    #[test]
+    fn models_enter_by_one_door() {
+        assert_eq!(Exact::modelled(0.998_203), Exact::decimal("0.998203").ok());
+        assert_eq!(Exact::modelled(f64::NAN), None);
+    }
+}

@@ -1,0 +1,18 @@
+//! Exact rationals, numbers with an uncertainty that may be empty, and quantities with a dimension.
+//!
+//! Promises: nothing is rounded here except by [`Exact::modelled`], the one door from a floating-point model;
+//! uncertainty is carried to first order with its correlations (JCGM 100:2008, 5.1 and 5.2).
+//!
+//! Knows nothing of formulas, vessels or how many digits anybody wants to see.
+
+mod dimension;
+mod exact;
+mod number_with_spread;
+mod quantity;
+pub mod unit;
+
+pub use dimension::Dimension;
+pub use exact::{Exact, NotANumber};
+pub use number_with_spread::{InputId, Number};
+pub use quantity::{Mismatch, Quantity};
+pub use unit::Unit;

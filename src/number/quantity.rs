@@ -1,0 +1,192 @@
+//! A number with a dimension.
+
+use super::{Dimension, Exact, Number, Unit};
+
+/// A number of coherent SI units of its dimension, and the unit in which somebody wrote it, if anybody did.
+///
+/// ```
+/// use aludel::number::{Exact, Number, Quantity, unit};
+/// let volume = Quantity::of(Number::exact(Exact::from(30)), &unit::MILLILITRE);
+/// assert_eq!(volume.in_unit(&unit::LITRE).unwrap().to_f64(), 0.03);
+/// assert!(volume.in_unit(&unit::GRAM).is_err());
+/// ```
+#[derive(Clone, Debug, PartialEq)]
+pub struct Quantity {
+    number: Number,
+    dimension: Dimension,
+    written_in: Option<&'static Unit>,
+}
+
+/// Two dimensions that should have been one.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub struct Mismatch {
+    /// What was there.
+    pub found: Dimension,
+    /// What was needed.
+    pub expected: Dimension,
+}
+
+impl Quantity {
+    /// `number` of `unit`; for °C a reading, so 25 °C is 298.15 K.
+    pub fn of(number: Number, unit: &'static Unit) -> Self {
+        let scaled = number.scaled(&unit.factor());
+        let number = if unit.has_offset() {
+            &scaled + &Number::exact(unit.offset())
+        } else {
+            scaled
+        };
+        Quantity {
+            number,
+            dimension: unit.dimension,
+            written_in: Some(unit),
+        }
+    }
+
+    /// `number` coherent SI units of `dimension`.
+    pub fn coherent(number: Number, dimension: Dimension) -> Self {
+        Quantity {
+            number,
+            dimension,
+            written_in: None,
+        }
+    }
+
+    /// A plain number.
+    pub fn plain(number: Number) -> Self {
+        Self::coherent(number, Dimension::NONE)
+    }
+
+    /// The number of coherent SI units.
+    pub fn number(&self) -> &Number {
+        &self.number
+    }
+
+    /// What it measures.
+    pub fn dimension(&self) -> Dimension {
+        self.dimension
+    }
+
+    /// The unit it was written in.
+    pub fn written_in(&self) -> Option<&'static Unit> {
+        self.written_in
+    }
+
+    /// The same quantity, to be shown in `unit` if the dimension allows.
+    pub fn shown_in(mut self, unit: &'static Unit) -> Self {
+        if unit.dimension == self.dimension {
+            self.written_in = Some(unit);
+        }
+        self
+    }
+
+    /// How many of `unit` it is.
+    pub fn in_unit(&self, unit: &Unit) -> Result<Number, Mismatch> {
+        self.expect(unit.dimension)?;
+        let from_zero = if unit.has_offset() {
+            &self.number - &Number::exact(unit.offset())
+        } else {
+            self.number.clone()
+        };
+        let per_unit = Exact::one() / unit.factor();
+        Ok(from_zero.scaled(&per_unit))
+    }
+
+    /// Fails unless it has this dimension.
+    pub fn expect(&self, expected: Dimension) -> Result<(), Mismatch> {
+        let found = self.dimension;
+        if found == expected {
+            Ok(())
+        } else {
+            Err(Mismatch { found, expected })
+        }
+    }
+
+    /// Sum; both must have the same dimension.
+    pub fn plus(&self, other: &Self) -> Result<Self, Mismatch> {
+        other.expect(self.dimension)?;
+        Ok(self.keeping_unit(&self.number + &other.number))
+    }
+
+    /// Difference; both must have the same dimension.
+    pub fn minus(&self, other: &Self) -> Result<Self, Mismatch> {
+        other.expect(self.dimension)?;
+        Ok(self.keeping_unit(&self.number - &other.number))
+    }
+
+    /// Product.
+    pub fn times(&self, other: &Self) -> Self {
+        let dimension = self.dimension * other.dimension;
+        let product = Self::coherent(&self.number * &other.number, dimension);
+        // A plain factor leaves the unit somebody chose.
+        match (self.dimension, other.dimension) {
+            (_, Dimension::NONE) => product.maybe_shown_in(self.written_in),
+            (Dimension::NONE, _) => product.maybe_shown_in(other.written_in),
+            _ => product,
+        }
+    }
+
+    /// Quotient; `None` if `other` is zero.
+    pub fn over(&self, other: &Self) -> Option<Self> {
+        let number = self.number.checked_div(&other.number)?;
+        let quotient = Self::coherent(number, self.dimension / other.dimension);
+        Some(if other.dimension == Dimension::NONE {
+            quotient.maybe_shown_in(self.written_in)
+        } else {
+            quotient
+        })
+    }
+
+    /// With the opposite sign.
+    pub fn negated(&self) -> Self {
+        self.keeping_unit(-&self.number)
+    }
+
+    fn keeping_unit(&self, number: Number) -> Self {
+        Quantity {
+            number,
+            ..self.clone()
+        }
+    }
+
+    fn maybe_shown_in(self, unit: Option<&'static Unit>) -> Self {
+        match unit {
+            Some(unit) => self.shown_in(unit),
+            None => self,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::number::unit;
+
+    fn of(value: i64, unit: &'static Unit) -> Quantity {
+        Quantity::of(Number::exact(Exact::from(value)), unit)
+    }
+
+    #[test]
+    fn celsius_is_a_reading() {
+        let warm = of(25, &unit::CELSIUS);
+        assert_eq!(warm.in_unit(&unit::KELVIN).unwrap().to_f64(), 298.15);
+        assert_eq!(warm.in_unit(&unit::CELSIUS).unwrap().to_f64(), 25.0);
+    }
+
+    #[test]
+    fn grams_and_millilitres_do_not_add() {
+        let fault = of(5, &unit::GRAM).plus(&of(5, &unit::MILLILITRE));
+        assert_eq!(
+            fault,
+            Err(Mismatch {
+                found: Dimension::VOLUME,
+                expected: Dimension::MASS
+            })
+        );
+    }
+
+    #[test]
+    fn a_plain_factor_keeps_the_unit() {
+        let double = of(5, &unit::GRAM).times(&Quantity::plain(Number::exact(Exact::from(2))));
+        assert_eq!(double.written_in(), Some(&unit::GRAM));
+    }
+}
