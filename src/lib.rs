@@ -1,4 +1,6 @@
 //! aludel: balances reactions exactly, chains them into a route, and keeps the books.
 
+pub mod equation;
+pub mod matter;
 pub mod number;
 pub mod text;

@@ -5,6 +5,7 @@
 //!
 //! Knows nothing of meaning: a statement is a stretch of text that a later room reads.
 
+pub mod grammar;
 pub mod outline;
 mod source;
 

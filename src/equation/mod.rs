@@ -1,0 +1,14 @@
+//! Skeletons into balanced reactions, with the reasons where there is none or more than one.
+//!
+//! Promises: exact arithmetic only; the order of writing never changes the answer; a skeleton with several independent
+//! answers is reported, never settled by a guess; every answer is counted again before it leaves this room.
+//!
+//! Knows nothing of heats, vessels or terminals.
+
+mod reaction;
+mod read;
+mod skeleton;
+
+pub use reaction::Reaction;
+pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
+pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};

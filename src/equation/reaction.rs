@@ -1,0 +1,65 @@
+//! A balanced reaction.
+
+use num_bigint::BigInt;
+
+use crate::matter::{Notation, Species};
+use crate::number::Exact;
+
+/// Species with their coefficients; whoever makes one has counted it.
+///
+/// Coefficients are positive and whole, in lowest terms unless the user chose a multiple.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub struct Reaction {
+    /// Used up.
+    pub left: Vec<(BigInt, Species)>,
+    /// Formed.
+    pub right: Vec<(BigInt, Species)>,
+}
+
+impl Reaction {
+    /// Species with signed coefficients: negative for what is used up. A species on both sides comes once, with the
+    /// difference, and not at all if nothing is left.
+    pub fn signed(&self) -> Vec<(Exact, Species)> {
+        let mut net: Vec<(Exact, Species)> = Vec::with_capacity(self.left.len() + self.right.len());
+        let left = self.left.iter().map(|(n, s)| (-n.clone(), s));
+        let right = self.right.iter().map(|(n, s)| (n.clone(), s));
+        for (n, species) in left.chain(right) {
+            let n = Exact::from(n);
+            match net.iter_mut().find(|(_, known)| known == species) {
+                Some((total, _)) => *total += &n,
+                None => net.push((n, species.clone())),
+            }
+        }
+        net.retain(|(n, _)| !n.is_zero());
+        net
+    }
+
+    /// The coefficient of a species: negative if used up, zero if absent or the same on both sides.
+    pub fn coefficient(&self, species: &Species) -> Exact {
+        let signed = self.signed().into_iter();
+        signed.filter(|(_, s)| s == species).map(|(n, _)| n).sum()
+    }
+
+    /// As text, `2 H2 + O2 -> 2 H2O`.
+    pub fn to_text(&self, notation: Notation) -> String {
+        let side = |terms: &[(BigInt, Species)]| {
+            let all: Vec<String> = terms.iter().map(|(n, s)| term(n, s, notation)).collect();
+            all.join(" + ")
+        };
+        format!(
+            "{} {} {}",
+            side(&self.left),
+            notation.arrow(),
+            side(&self.right)
+        )
+    }
+}
+
+fn term(coefficient: &BigInt, species: &Species, notation: Notation) -> String {
+    let text = species.to_text(notation);
+    if coefficient == &BigInt::from(1) {
+        text
+    } else {
+        format!("{coefficient} {text}")
+    }
+}

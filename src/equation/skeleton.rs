@@ -1,0 +1,82 @@
+//! An equation as it was written, balanced or not.
+
+use crate::matter::{Notation, Species};
+use crate::number::Exact;
+use crate::text::Span;
+
+/// Left or right of the arrow.
+#[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
+pub enum Side {
+    /// What is used up.
+    Left,
+    /// What is formed.
+    Right,
+}
+
+/// What a half-reaction may take up or give off besides what is written.
+#[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
+pub enum Medium {
+    /// Water and H^+.
+    Acid,
+    /// Water and OH^-.
+    Base,
+    /// Water alone, with H^+ or OH^- on the right only.
+    Neutral,
+}
+
+/// One species with the coefficient somebody wrote.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub struct Term {
+    /// As written; `None` where nothing was.
+    pub coefficient: Option<Exact>,
+    /// What.
+    pub species: Species,
+    /// Coefficient and species in the text.
+    pub span: Span,
+}
+
+/// A ratio of coefficients that must hold: `O2 : H2O2 = 1 : 1`.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub struct Ratio {
+    /// Each species with its share, all shares positive.
+    pub shares: Vec<(Species, Exact)>,
+    /// In the text.
+    pub span: Span,
+}
+
+/// An equation as written.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub struct Skeleton {
+    /// Before the arrow.
+    pub left: Vec<Term>,
+    /// After the arrow.
+    pub right: Vec<Term>,
+    /// `in acid`, `in base`, `in neutral`.
+    pub medium: Option<Medium>,
+    /// `with A : B = 1 : 1`.
+    pub ratio: Option<Ratio>,
+    /// The whole equation in the text.
+    pub span: Span,
+}
+
+impl Skeleton {
+    /// Every term with its side, in the order of writing.
+    pub fn terms(&self) -> impl Iterator<Item = (Side, &Term)> {
+        let left = self.left.iter().map(|term| (Side::Left, term));
+        left.chain(self.right.iter().map(|term| (Side::Right, term)))
+    }
+
+    /// Without coefficients, medium and ratio, as text.
+    pub fn to_text(&self, notation: Notation) -> String {
+        let side = |terms: &[Term]| {
+            let all: Vec<String> = terms.iter().map(|t| t.species.to_text(notation)).collect();
+            all.join(" + ")
+        };
+        format!(
+            "{} {} {}",
+            side(&self.left),
+            notation.arrow(),
+            side(&self.right)
+        )
+    }
+}

@@ -1,0 +1,20 @@
+//! Elements, formulas and species: read from text, counted, weighed, printed.
+//!
+//! Promises: composition is exact (checked 64-bit counts over one common divisor); printing then reading gives the
+//! same species in every [`Notation`].
+//!
+//! Knows nothing of amounts, reactions or data beyond the standard atomic weights.
+
+mod element;
+mod fault;
+mod formula;
+mod print;
+mod read;
+mod species;
+
+pub use element::Element;
+pub use fault::{Bracket, FormulaFault, FormulaFaultKind};
+pub use formula::{Composition, Count, Formula, Item, Part, Unit as Kernel};
+pub use print::Notation;
+pub use read::{expected_words, parse_species, read_species};
+pub use species::{Phase, Species};
