@@ -3,4 +3,5 @@
 pub mod equation;
 pub mod matter;
 pub mod number;
+pub mod route;
 pub mod text;
