@@ -1,5 +1,6 @@
 //! aludel: balances reactions exactly, chains them into a route, and keeps the books.
 
+pub mod diagnostic;
 pub mod equation;
 pub mod matter;
 pub mod number;
