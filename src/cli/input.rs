@@ -22,6 +22,11 @@ pub fn file(path: &Path, input: &mut dyn BufRead) -> Result<Source, Message> {
     if path == Path::new("-") {
         return standard_input(input);
     }
+    text(&path.display().to_string(), &mut open(path)?)
+}
+
+/// A file, ready to be read.
+pub fn open(path: &Path) -> Result<std::fs::File, Message> {
     let name = path.display().to_string();
     if path.is_dir() {
         return Err(
@@ -30,8 +35,7 @@ pub fn file(path: &Path, input: &mut dyn BufRead) -> Result<Source, Message> {
     }
     #[expect(clippy::disallowed_methods, reason = "this is the door")]
     let opened = std::fs::File::open(path);
-    let mut opened = opened.map_err(|fault| unopened(path, &name, &fault))?;
-    text(&name, &mut opened)
+    opened.map_err(|fault| unopened(path, &name, &fault))
 }
 
 fn standard_input(input: &mut dyn BufRead) -> Result<Source, Message> {

@@ -6,6 +6,8 @@
 //! Does no chemistry: each command reads its arguments, calls the library and prints what comes back.
 
 mod arguments;
+mod balance;
+mod batch;
 mod input;
 mod mass;
 
@@ -48,6 +50,8 @@ where
 
 fn carry_out(arguments: &Arguments, doors: &mut Doors<'_>) -> io::Result<Status> {
     match &arguments.command {
+        Some(Command::Balance(asked)) => balance::balance(asked, doors),
+        Some(Command::Batch(asked)) => batch::batch(asked, doors),
         Some(Command::Mass(asked)) => mass::mass(asked, doors),
         None => shell::talk(doors),
         Some(_) => refuse_unread(

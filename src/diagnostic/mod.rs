@@ -10,12 +10,14 @@ mod equation;
 mod formula;
 mod outline;
 mod suggest;
+mod unbalanced;
 
 pub use draw::{draw, draw_all};
 pub use equation::equation_fault;
 pub use formula::formula_fault;
 pub use outline::outline_fault;
 pub use suggest::near;
+pub use unbalanced::{several_balances, unbalanced, written_wrongly};
 
 use crate::text::Span;
 
@@ -103,7 +105,6 @@ pub(crate) fn any_of(words: &[String]) -> String {
 }
 
 /// `a, b and c`.
-#[allow(dead_code)] // The wording of routes and reactions uses it.
 pub(crate) fn all_of(words: &[String]) -> String {
     joined(words, "and")
 }

@@ -5,7 +5,9 @@
 //!
 //! Computes nothing and finds no faults.
 
+mod balance;
 pub mod figure;
 mod mass;
 
+pub use balance::{BalanceJson, balance, count};
 pub use mass::mass;

@@ -4,9 +4,10 @@ use std::path::Path;
 
 use super::doors::Status;
 use super::entry::Entry;
+use super::equation::balanced;
 use super::help;
 use crate::diagnostic::{Message, formula_fault};
-use crate::matter::Species;
+use crate::matter::{Notation, Species};
 use crate::report;
 use crate::route::parse::verbs;
 
@@ -116,6 +117,25 @@ impl Session {
                 Reply::answer(report::mass(&species))
             }
             Err(fault) => Reply::refusal(vec![formula_fault(&fault)]),
+        }
+    }
+
+    fn equation(&mut self, text: &str) -> Reply {
+        match balanced(text) {
+            Ok(found) => {
+                for (_, term) in found.skeleton.terms() {
+                    self.remember(&term.species);
+                }
+                self.kept.push(format!("# {text}"));
+                Reply {
+                    messages: found.messages,
+                    ..Reply::answer(report::balance(&found.balance, Notation::Printed))
+                }
+            }
+            Err((message, status)) => Reply {
+                status,
+                ..Reply::refusal(vec![message])
+            },
         }
     }
 
