@@ -1,6 +1,8 @@
 //! aludel: balances reactions exactly, chains them into a route, and keeps the books.
 
+pub mod data;
 pub mod equation;
 pub mod matter;
 pub mod number;
 pub mod text;
+pub mod thermo;
