@@ -4,5 +4,6 @@ pub mod data;
 pub mod equation;
 pub mod matter;
 pub mod number;
+pub mod route;
 pub mod text;
 pub mod thermo;

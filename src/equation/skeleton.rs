@@ -66,6 +66,18 @@ impl Skeleton {
         left.chain(self.right.iter().map(|term| (Side::Right, term)))
     }
 
+    /// The same skeleton in a text in which this one's text begins at byte `offset`.
+    pub fn shifted(mut self, offset: usize) -> Self {
+        self.span = self.span.shifted(offset);
+        for term in self.left.iter_mut().chain(&mut self.right) {
+            term.span = term.span.shifted(offset);
+        }
+        if let Some(ratio) = &mut self.ratio {
+            ratio.span = ratio.span.shifted(offset);
+        }
+        self
+    }
+
     /// Without coefficients, medium and ratio, as text.
     pub fn to_text(&self, notation: Notation) -> String {
         let side = |terms: &[Term]| {

@@ -14,6 +14,7 @@ mod parser {
     #[derive(Parser)]
     #[grammar = "grammar/formula.pest"]
     #[grammar = "grammar/equation.pest"]
+    #[grammar = "grammar/route.pest"]
     pub struct Grammar;
 }
 
@@ -51,7 +52,17 @@ pub fn word(rule: Rule) -> Option<&'static str> {
         Rule::medium => "acid, base or neutral",
         Rule::ratio => "a ratio",
         Rule::share => "a number",
-        Rule::EOI => "the end",
+        Rule::name => "a name",
+        Rule::text => "text in double quotes",
+        Rule::number | Rule::quantity => "a number",
+        Rule::unit => "a unit",
+        Rule::expression | Rule::primary | Rule::measured => "a quantity",
+        Rule::operator => "an operator",
+        Rule::comparison => "a comparison",
+        Rule::portion => "a quantity of something",
+        Rule::matter => "a bottle or a formula",
+        Rule::equation => "an equation",
+        Rule::EOI => "the end of the line",
         _ => return None,
     })
 }

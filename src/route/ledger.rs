@@ -1,0 +1,671 @@
+//! What running a route leaves behind: every operation with its figures, the vessels after each step, the answers.
+//!
+//! Amounts are in mol, masses in g, volumes in mL, temperatures in K, heats in kJ (negative: given off), pressures in
+//! kPa; all unrounded, with their uncertainty if they have one. Facts only: the report rounds and words them.
+
+use std::collections::BTreeSet;
+
+use crate::equation::Reaction;
+use crate::matter::Species;
+use crate::number::{Exact, Number, Quantity};
+use crate::text::Span;
+
+/// Everything a sheet is made from.
+#[derive(Clone, Debug, Default)]
+pub struct Ledger {
+    /// `title "…"`
+    pub title: Option<String>,
+    /// The room.
+    pub ambient: Ambient,
+    /// What to measure out, in the order of use.
+    pub draws: Vec<Draw>,
+    /// Steps in order; operations outside any `step` stand in untitled ones.
+    pub steps: Vec<StepRecord>,
+    /// Every vessel at the end, in the order of making.
+    pub vessels: Vec<VesselState>,
+    /// Answers to `show`.
+    pub shows: Vec<Shown>,
+    /// Answers to `expect`.
+    pub expectations: Vec<Expectation>,
+    /// Answers to `yield`.
+    pub yields: Vec<YieldRecord>,
+    /// Answers to `scale`.
+    pub scales: Vec<ScaleTable>,
+    /// Everything worth saying, in the order of the text.
+    pub remarks: Vec<Remark>,
+    /// What went to the drain, the air and the losses account.
+    pub outlets: Vec<Outlet>,
+    /// Published sources of the data used, as printed in docs/sources.md.
+    pub sources: BTreeSet<String>,
+    /// Substances the script brought its own data for.
+    pub own_data: Vec<Species>,
+    /// Labels of the uncertain inputs, by input id.
+    pub inputs: Vec<String>,
+}
+
+/// The conditions of the room.
+#[derive(Clone, Debug)]
+pub struct Ambient {
+    /// In K.
+    pub temperature: Number,
+    /// In kPa.
+    pub pressure: Number,
+}
+
+impl Default for Ambient {
+    /// 20 °C (the reference temperature of glassware, ISO 384) and 101.325 kPa.
+    fn default() -> Self {
+        Ambient {
+            temperature: Number::exact(Exact::ratio(29_315, 100)),
+            pressure: Number::exact(Exact::ratio(101_325, 1000)),
+        }
+    }
+}
+
+/// A part of a portion measured out.
+#[derive(Clone, Debug)]
+pub struct Draw {
+    /// Where the amount was asked for.
+    pub span: Span,
+    /// The bottle's name, or `None` for a pure substance.
+    pub bottle: Option<String>,
+    /// What is in the bottle, or the pure substance.
+    pub substance: Species,
+    /// The label: `9.0 mol/L`, `98 %`; empty for a pure substance.
+    pub strength: String,
+    /// The vessel it goes to.
+    pub vessel: String,
+    /// Of the substance (the solute of a solution), in mol.
+    pub moles: Number,
+    /// As weighed (bottle contents with water and impurity), in g.
+    pub grams: Number,
+    /// As poured, in mL; `None` for solids.
+    pub millilitres: Option<Number>,
+    /// Why that much.
+    pub reason: DrawReason,
+}
+
+/// Why an amount is measured out.
+#[derive(Clone, Debug)]
+pub enum DrawReason {
+    /// The script says so.
+    Stated,
+    /// `enough … for …`: it uses up what the vessel holds.
+    Enough {
+        /// The reaction it must suffice for.
+        reaction: Reaction,
+        /// What it uses up.
+        for_species: Species,
+        /// As a fraction of what is needed.
+        excess: Option<Number>,
+    },
+    /// To wash a cake.
+    Wash,
+    /// To fill up to a mark.
+    Dilution,
+}
+
+/// One step of the route.
+#[derive(Clone, Debug)]
+pub struct StepRecord {
+    /// Its title; `None` outside any `step`.
+    pub title: Option<String>,
+    /// In order.
+    pub operations: Vec<OperationRecord>,
+    /// The vessels that exist after it and were touched in it.
+    pub after: Vec<VesselState>,
+}
+
+/// One operation.
+#[derive(Clone, Debug)]
+pub struct OperationRecord {
+    /// Where it is written.
+    pub span: Span,
+    /// As it is written.
+    pub text: String,
+    /// What happened.
+    pub outcome: Outcome,
+    /// What is worth saying about it.
+    pub remarks: Vec<Remark>,
+}
+
+/// What an operation did.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// Portions went in.
+    Charged {
+        /// The vessel.
+        vessel: String,
+        /// What was measured out.
+        draws: Vec<Draw>,
+        /// What dissolved of the solids in the vessel, in mol.
+        dissolved: Vec<(Species, Number)>,
+        /// The heat of that.
+        heat: Heat,
+        /// After mixing, in K.
+        temperature: Number,
+        /// How long it takes, in s, if said.
+        over: Option<Number>,
+    },
+    /// A reaction ran, or found nothing to do.
+    Reacted(Box<ReactRecord>),
+    /// `warm`, `cool`, `hold`.
+    Thermal {
+        /// The vessel.
+        vessel: String,
+        /// Before, in K.
+        from: Number,
+        /// After, in K.
+        to: Number,
+        /// What the bath took up, in kJ: negative if it gave heat.
+        bath: Heat,
+        /// Whether the bath stays.
+        held: bool,
+    },
+    /// Gas left.
+    Vented {
+        /// The vessel.
+        vessel: String,
+        /// What left.
+        gas: Vec<GasRecord>,
+    },
+    /// `seal` or `open`.
+    Closure {
+        /// The vessel.
+        vessel: String,
+        /// Whether it is closed now.
+        sealed: bool,
+    },
+    /// `filter`, `decant`, `pour`, `take`, `discard`: contents moved.
+    Moved {
+        /// From.
+        from: String,
+        /// To: vessels with the mass each took, in g; none for the drain.
+        to: Vec<(String, Number)>,
+        /// Liquor a cake keeps, in mL.
+        retained: Option<Number>,
+    },
+    /// A cake was washed.
+    Washed {
+        /// The cake.
+        vessel: String,
+        /// What it was washed with.
+        draw: Box<Draw>,
+        /// What of the cake the washings took, in mol.
+        dissolved: Vec<(Species, Number)>,
+        /// Where they went; `None` for the drain.
+        into: Option<String>,
+    },
+    /// Water went to the air.
+    Dried {
+        /// The vessel.
+        vessel: String,
+        /// Water lost, in g.
+        water: Number,
+        /// Salts that the liquor left behind, in mol.
+        residue: Vec<(Species, Number)>,
+    },
+    /// A solution was boiled down.
+    Evaporated {
+        /// The vessel.
+        vessel: String,
+        /// Water lost, in g.
+        water: Number,
+        /// The heat for that, in kJ.
+        heat: Heat,
+    },
+    /// Water was added up to a mark.
+    Diluted {
+        /// The vessel.
+        vessel: String,
+        /// The water.
+        draw: Box<Draw>,
+    },
+    /// Crystals came.
+    Crystallised(Box<CrystalRecord>),
+    /// Something was weighed or measured.
+    Found {
+        /// What: the vessel or the quantity as written.
+        what: String,
+        /// By the plan, shown in the unit of `found`.
+        planned: Quantity,
+        /// Really.
+        found: Quantity,
+    },
+    /// `wait`.
+    Waited {
+        /// In s.
+        seconds: Number,
+    },
+    /// `note`.
+    Noted(String),
+    /// Left blank: the operation could not be carried out, and the remark says why.
+    Blank,
+}
+
+/// How a `react` went.
+#[derive(Clone, Debug)]
+pub struct ReactRecord {
+    /// The vessel.
+    pub vessel: String,
+    /// As written, balanced.
+    pub reaction: Reaction,
+    /// What really happens to the contents: ions in water, spectators left out.
+    pub net: Reaction,
+    /// Turns of `reaction`, in mol; zero if a reagent is absent.
+    pub extent: Number,
+    /// The reagent that ran out first and so decided.
+    pub limiting: Option<Species>,
+    /// What is left of the other reagents, in mol.
+    pub leftovers: Vec<(Species, Number)>,
+    /// Of the reaction, at 25 °C.
+    pub heat: Heat,
+    /// Gas set free, in mol and in L at ambient conditions.
+    pub gas: Vec<GasRecord>,
+    /// Before, in K.
+    pub start: Number,
+    /// After, if nothing cooled it, in K; `None` if the heat or the heat capacity is unknown.
+    pub uncooled: Option<Number>,
+    /// Held by a bath at, in K.
+    pub held: Option<Number>,
+    /// Where the solution boils at ambient pressure, in K.
+    pub boiling: Number,
+}
+
+/// A heat in kJ, or the species for which data are missing.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Heat {
+    /// Negative: given off.
+    Known(Number),
+    /// No formation data for these.
+    Unknown(Vec<Species>),
+}
+
+impl Heat {
+    /// No heat.
+    pub fn none() -> Heat {
+        Heat::Known(Number::zero())
+    }
+
+    /// The number, if it is known.
+    pub fn known(&self) -> Option<&Number> {
+        match self {
+            Heat::Known(heat) => Some(heat),
+            Heat::Unknown(_) => None,
+        }
+    }
+
+    /// The sum; what is missing on either side stays missing.
+    pub fn plus(&self, other: &Heat) -> Heat {
+        match (self, other) {
+            (Heat::Known(a), Heat::Known(b)) => Heat::Known(a + b),
+            (Heat::Unknown(a), Heat::Unknown(b)) => {
+                let mut all = a.clone();
+                all.extend(b.iter().filter(|s| !a.contains(s)).cloned());
+                Heat::Unknown(all)
+            }
+            (Heat::Unknown(missing), _) | (_, Heat::Unknown(missing)) => {
+                Heat::Unknown(missing.clone())
+            }
+        }
+    }
+}
+
+/// An amount of gas.
+#[derive(Clone, Debug)]
+pub struct GasRecord {
+    /// Which.
+    pub species: Species,
+    /// In mol.
+    pub moles: Number,
+    /// In L at ambient temperature and pressure, ideal.
+    pub litres: Number,
+}
+
+/// How a crystallisation went.
+#[derive(Clone, Debug)]
+pub struct CrystalRecord {
+    /// Where the liquor stays.
+    pub vessel: String,
+    /// Where the crystals went.
+    pub into: String,
+    /// The solid.
+    pub solid: Species,
+    /// In K.
+    pub temperature: Number,
+    /// Crystals, in mol.
+    pub moles: Number,
+    /// Crystals, in g.
+    pub grams: Number,
+    /// What stays dissolved, as the same solid, in g.
+    pub stays: Number,
+    /// Solubility, g of anhydrous salt in 100 g of water.
+    pub solubility: Number,
+    /// Heat the bath took for cooling and crystallising, in kJ.
+    pub bath: Heat,
+    /// Liquor that clings to the crystals, in mL.
+    pub retained: Number,
+}
+
+/// A vessel at some moment.
+#[derive(Clone, Debug)]
+pub struct VesselState {
+    /// Its name.
+    pub name: String,
+    /// Species with their phases, in mol and g, largest mass first.
+    pub contents: Vec<Content>,
+    /// In K.
+    pub temperature: Number,
+    /// Of the liquid, in mL; `None` if there is none or its density is unknown.
+    pub volume: Option<Number>,
+    /// Of everything, in g.
+    pub mass: Number,
+    /// What it holds at most, in mL.
+    pub capacity: Option<Number>,
+    /// Whether it was emptied.
+    pub emptied: bool,
+}
+
+/// One species in a vessel.
+#[derive(Clone, Debug)]
+pub struct Content {
+    /// Which, with its phase.
+    pub species: Species,
+    /// In mol.
+    pub moles: Number,
+    /// In g.
+    pub grams: Number,
+}
+
+/// Where matter left the vessels.
+#[derive(Clone, Debug)]
+pub struct Outlet {
+    /// `air`, `drain` or `losses`.
+    pub account: &'static str,
+    /// What, in mol and g.
+    pub contents: Vec<Content>,
+}
+
+/// The answer to one expression of `show`.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// As written.
+    pub expression: String,
+    /// Where.
+    pub span: Span,
+    /// What came out.
+    pub answer: Answer,
+}
+
+/// What an expression can come to.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Answer {
+    /// A quantity, with the unit it wants to be shown in.
+    Quantity(Quantity),
+    /// `budget(…)`: the share of each uncertain input in the variance, largest first, 0 to 1.
+    Budget(Vec<(String, f64)>),
+    /// Nothing: why is told in a remark.
+    Unknown,
+}
+
+/// The answer to an `expect`.
+#[derive(Clone, Debug)]
+pub struct Expectation {
+    /// As written.
+    pub expression: String,
+    /// Where.
+    pub span: Span,
+    /// The left side.
+    pub value: Answer,
+    /// The right side.
+    pub wanted: Answer,
+    /// Whether it holds; `false` if a side is unknown.
+    pub met: bool,
+}
+
+/// The answer to `yield`.
+#[derive(Clone, Debug)]
+pub struct YieldRecord {
+    /// Where.
+    pub span: Span,
+    /// The vessel with the product.
+    pub vessel: String,
+    /// The product.
+    pub product: Species,
+    /// What it is reckoned on.
+    pub basis: Species,
+    /// Of the basis that was charged, in mol.
+    pub basis_moles: Number,
+    /// At most, in mol and g.
+    pub theoretical: (Number, Number),
+    /// In the vessel, in mol and g (as weighed, if it was).
+    pub found: (Number, Number),
+    /// `found / theoretical`; `None` if nothing of the basis was charged.
+    pub fraction: Option<Number>,
+    /// Whether the product was weighed.
+    pub weighed: bool,
+}
+
+/// The table of a whole equation for one amount.
+#[derive(Clone, Debug)]
+pub struct ScaleTable {
+    /// Balanced.
+    pub reaction: Reaction,
+    /// What the amount was given of.
+    pub basis: Species,
+    /// A row a species, in the order of the equation.
+    pub rows: Vec<ScaleRow>,
+    /// Of the whole amount.
+    pub heat: Heat,
+}
+
+/// One species of a [`ScaleTable`].
+#[derive(Clone, Debug)]
+pub struct ScaleRow {
+    /// Which, with the phase it is taken in.
+    pub species: Species,
+    /// Whether it is used up.
+    pub reactant: bool,
+    /// In mol.
+    pub moles: Number,
+    /// Pure, in g.
+    pub grams: Number,
+    /// From the bottle that holds it: its name, the mL to pour (`None` for a solid) and the g to weigh.
+    pub bottle: Option<(String, Option<Number>, Number)>,
+    /// As a gas, in L at ambient conditions.
+    pub litres: Option<Number>,
+}
+
+/// How much a remark matters.
+#[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
+pub enum Weight {
+    /// Worth knowing.
+    Note,
+    /// Looks wrong, or could hurt.
+    Warning,
+    /// The step could not be carried out: the input is wrong.
+    Fault,
+}
+
+/// A fact about one operation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remark {
+    /// Where.
+    pub span: Span,
+    /// How much it matters.
+    pub weight: Weight,
+    /// What.
+    pub fact: Fact,
+}
+
+/// What a remark says; worded in the diagnostic room.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fact {
+    /// `react` had nothing to do: a reagent is absent.
+    Absent {
+        /// The vessel.
+        vessel: String,
+        /// What is missing.
+        species: Species,
+        /// The operation that used it up, if one did.
+        used_up: Option<Span>,
+    },
+    /// `react` ended at the reagent named by `limited by`, but another ran out first.
+    OtherLimit {
+        /// Named.
+        named: Species,
+        /// Really.
+        limiting: Species,
+    },
+    /// Heat unknown for want of data.
+    NoHeatData {
+        /// For these.
+        species: Vec<Species>,
+    },
+    /// A reagent was charged and no reaction ever used it.
+    NeverConsumed {
+        /// What, as charged.
+        substance: Species,
+        /// Into.
+        vessel: String,
+    },
+    /// A bottle was declared and never used.
+    UnusedBottle {
+        /// Its name.
+        bottle: String,
+    },
+    /// The mixture would boil.
+    WouldBoil {
+        /// The vessel.
+        vessel: String,
+        /// It would come to, in K.
+        uncooled: Number,
+        /// It boils at, in K.
+        boiling: Number,
+    },
+    /// More than the vessel holds.
+    Overfull {
+        /// The vessel.
+        vessel: String,
+        /// In it, in mL.
+        volume: Number,
+        /// It holds, in mL.
+        capacity: Number,
+    },
+    /// Over two thirds full while gas comes off.
+    FoamRoom {
+        /// The vessel.
+        vessel: String,
+        /// In it, in mL.
+        volume: Number,
+        /// It holds, in mL.
+        capacity: Number,
+    },
+    /// Filtering, pouring, washing an empty vessel.
+    Empty {
+        /// The vessel.
+        vessel: String,
+        /// The operation that emptied it, if one did.
+        emptied: Option<Span>,
+    },
+    /// A negative or zero amount.
+    NotPositive {
+        /// As written.
+        expression: String,
+    },
+    /// An amount beyond what a small lab can mean: above 10^6 of g, mL or mol.
+    Absurd {
+        /// As written.
+        expression: String,
+    },
+    /// More was asked for than the vessel holds.
+    TooMuch {
+        /// The vessel.
+        vessel: String,
+        /// What was asked for.
+        asked: Quantity,
+        /// What is there.
+        there: Quantity,
+    },
+    /// `enough … for …`, but the bottle holds nothing that the reaction uses, or the vessel nothing to use up.
+    NothingToUseUp {
+        /// The vessel.
+        vessel: String,
+        /// The bottle or substance.
+        matter: String,
+    },
+    /// Division by zero.
+    DivisionByZero,
+    /// A question about something that is not known: a concentration without a volume.
+    NoAnswer {
+        /// As written.
+        expression: String,
+    },
+    /// A solid stays undissolved.
+    Undissolved {
+        /// Which.
+        species: Species,
+        /// In g.
+        grams: Number,
+        /// Solubility, g of anhydrous salt in 100 g of water, if that is the reason.
+        solubility: Number,
+    },
+    /// No solubility datum: taken to dissolve completely.
+    NoSolubility {
+        /// Which.
+        species: Species,
+    },
+    /// Crystallising found the solution not saturated.
+    NotSaturated {
+        /// Which.
+        species: Species,
+    },
+    /// Crystallising asked for a solid that is not the stable one at that temperature.
+    OtherHydrate {
+        /// Asked for.
+        asked: Species,
+        /// Stable by the table.
+        stable: String,
+    },
+    /// Cooling to above, or warming to below, the temperature the vessel has.
+    WrongWay {
+        /// It has, in K.
+        has: Number,
+    },
+    /// A temperature below 0 K, or above what a vessel here can mean.
+    AbsurdTemperature {
+        /// In K.
+        kelvins: Number,
+    },
+    /// Found more than the plan allows, by this fraction of the plan.
+    FoundMore {
+        /// Excess over the plan.
+        fraction: Number,
+    },
+    /// Density of the mixture unknown: no volume.
+    NoVolume {
+        /// The vessel.
+        vessel: String,
+    },
+    /// A model's own caveat, in the words of the room that made it.
+    Model(String),
+    /// A model was used outside its range.
+    Modelled {
+        /// What was modelled.
+        what: &'static str,
+        /// Where it stood.
+        detail: String,
+    },
+    /// A dangerous or noteworthy meeting, in the words of the safety data.
+    Hazard {
+        /// The row of the table.
+        rule: String,
+        /// Its text.
+        text: String,
+    },
+    /// The books do not balance: a fault of the program.
+    Unbalanced {
+        /// What does not.
+        what: String,
+    },
+}

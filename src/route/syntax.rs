@@ -1,0 +1,281 @@
+//! The syntax tree of a route: what was written, with its places, before anything is known about it.
+
+use crate::equation::Skeleton;
+use crate::matter::Species;
+use crate::number::Exact;
+use crate::text::Span;
+
+/// Something with its place in the text.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Spanned<T> {
+    /// The thing.
+    pub node: T,
+    /// Where.
+    pub span: Span,
+}
+
+/// A name as written.
+pub type Name = Spanned<String>;
+
+/// A number with its unit as written: `1.00 g ± 0.01 g`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Literal {
+    /// The number.
+    pub number: Exact,
+    /// How many digits stood after the point.
+    pub decimals: usize,
+    /// One standard uncertainty, with a unit of its own if it has one.
+    pub uncertainty: Option<(Exact, Option<Name>)>,
+    /// The unit's spelling.
+    pub unit: Option<Name>,
+}
+
+/// An expression.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Expr {
+    /// `30 mL`
+    Literal(Literal),
+    /// `scrap`
+    Name(String),
+    /// `-x`
+    Negative(Box<Spanned<Expr>>),
+    /// `a + b`
+    Binary(Operator, Box<Spanned<Expr>>, Box<Spanned<Expr>>),
+    /// `mass(crop)`
+    Call(Name, Vec<Spanned<Argument>>),
+}
+
+/// An argument of a function.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Argument {
+    /// `SO4^2-`
+    Species(Species),
+    /// `liquor`, `2 * x`
+    Expr(Expr),
+}
+
+/// An operator of arithmetic.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum Operator {
+    /// `+`
+    Add,
+    /// `-`
+    Subtract,
+    /// `*`
+    Multiply,
+    /// `/`
+    Divide,
+    /// `^`
+    Power,
+}
+
+/// How two sides of a condition are compared.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum Comparison {
+    /// `<`
+    Less,
+    /// `<=`
+    AtMost,
+    /// `>`
+    Greater,
+    /// `>=`
+    AtLeast,
+    /// `=`: equal, or within the `±` of the right side.
+    Equal,
+    /// `!=`
+    Unequal,
+}
+
+/// One comparison of a condition.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Condition {
+    /// Left of the sign.
+    pub left: Spanned<Expr>,
+    /// The sign.
+    pub comparison: Comparison,
+    /// Right of the sign.
+    pub right: Spanned<Expr>,
+}
+
+/// A bottle by name, `water`, or a formula.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Matter {
+    /// `lye`
+    Name(String),
+    /// `Al`
+    Species(Species),
+}
+
+/// A quantity of something.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Portion {
+    /// How much.
+    pub amount: Spanned<Expr>,
+    /// Of what.
+    pub matter: Spanned<Matter>,
+}
+
+/// What `charge` puts in.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Charge {
+    /// `1 g Al, 30 mL water`
+    Portions(Vec<Portion>),
+    /// `enough lye for Al + OH^- + H2O -> …, 50 % excess`
+    Enough {
+        /// What is measured out.
+        matter: Spanned<Matter>,
+        /// What it must suffice for.
+        equation: Skeleton,
+        /// As a fraction.
+        excess: Option<Spanned<Expr>>,
+    },
+}
+
+/// One datum of a `substance` statement.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Datum {
+    /// `dfH -285.8 kJ/mol`
+    Value(Name, Literal),
+    /// `source "…"`
+    Source(String),
+}
+
+/// A statement.
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)] // Each variant is a statement of docs/language.md; its fields are the words of that statement.
+pub enum Statement {
+    Title(String),
+    Ambient {
+        temperature: Spanned<Literal>,
+        pressure: Option<Spanned<Literal>>,
+    },
+    Bottle {
+        name: Name,
+        species: Spanned<Species>,
+        strength: Option<Spanned<Literal>>,
+        density: Option<Spanned<Literal>>,
+    },
+    Let {
+        name: Name,
+        value: Spanned<Expr>,
+    },
+    Vessel {
+        name: Name,
+        capacity: Option<Spanned<Literal>>,
+    },
+    Substance {
+        species: Spanned<Species>,
+        data: Vec<Spanned<Datum>>,
+    },
+    Step {
+        title: Option<String>,
+        body: Vec<Spanned<Statement>>,
+    },
+    Charge {
+        vessel: Name,
+        what: Charge,
+        at: Option<Spanned<Expr>>,
+        over: Option<Spanned<Expr>>,
+    },
+    React {
+        vessel: Name,
+        equation: Skeleton,
+        degree: Option<Spanned<Expr>>,
+        limit: Option<Spanned<Matter>>,
+    },
+    Warm {
+        vessel: Name,
+        to: Spanned<Expr>,
+    },
+    Cool {
+        vessel: Name,
+        to: Spanned<Expr>,
+    },
+    Hold {
+        vessel: Name,
+        at: Spanned<Expr>,
+    },
+    Vent {
+        vessel: Name,
+    },
+    Seal {
+        vessel: Name,
+    },
+    Open {
+        vessel: Name,
+    },
+    Discard {
+        vessel: Name,
+    },
+    Filter {
+        vessel: Name,
+        filtrate: Name,
+        cake: Name,
+        retaining: Option<Spanned<Expr>>,
+    },
+    Decant {
+        vessel: Name,
+        into: Name,
+    },
+    Pour {
+        vessel: Name,
+        into: Name,
+    },
+    Take {
+        amount: Spanned<Expr>,
+        vessel: Name,
+        into: Name,
+    },
+    Wash {
+        vessel: Name,
+        with: Portion,
+        into: Option<Name>,
+    },
+    Dry {
+        vessel: Name,
+        at: Option<Spanned<Expr>>,
+    },
+    Evaporate {
+        vessel: Name,
+        to: Spanned<Expr>,
+    },
+    Dilute {
+        vessel: Name,
+        to: Spanned<Expr>,
+    },
+    Crystallise {
+        vessel: Name,
+        at: Spanned<Expr>,
+        species: Spanned<Species>,
+        into: Name,
+    },
+    Weigh {
+        vessel: Name,
+        found: Spanned<Expr>,
+    },
+    Measure {
+        what: Spanned<Expr>,
+        found: Spanned<Expr>,
+    },
+    Wait(Spanned<Expr>),
+    Note(String),
+    Scale {
+        equation: Skeleton,
+        to: Spanned<Expr>,
+        species: Spanned<Species>,
+    },
+    Show(Vec<Spanned<Expr>>),
+    Expect(Vec<Condition>),
+    Yield {
+        vessel: Name,
+        species: Spanned<Species>,
+        basis: Spanned<Species>,
+    },
+}
+
+/// A route as written; statements that could not be read are missing from it and told as faults beside it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Tree {
+    /// In the order of the text.
+    pub statements: Vec<Spanned<Statement>>,
+}
