@@ -5,5 +5,6 @@ pub mod equation;
 pub mod matter;
 pub mod number;
 pub mod route;
+pub mod solution;
 pub mod text;
 pub mod thermo;
