@@ -5,10 +5,16 @@
 //!
 //! Knows nothing of heats, vessels or terminals.
 
+mod balance;
+pub mod ionic;
+mod matrix;
+mod rays;
 mod reaction;
 mod read;
 mod skeleton;
 
+pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance};
+pub use matrix::Conserved;
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
 pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};

@@ -1,0 +1,481 @@
+//! Salts, acids and bases as the ions they are in water.
+//!
+//! A formula is taken apart by the table of ions: an anion at one end, cations at the other, charges that cancel. What
+//! dissolves is told by the solubility rules of the textbooks; sulfuric acid counts as 2 H^+ and SO4^2-.
+//!
+//! Knows nothing of amounts, so nothing of how far a sparingly soluble salt dissolves.
+
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
+use crate::matter::{Composition, Count, Formula, Item, Kernel, Part, Phase, Species};
+use crate::number::Exact;
+
+/// Ions and molecules of water with how many of each.
+pub type Ions = Vec<(Exact, Species)>;
+
+/// What a substance is when it is put into water.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Form {
+    /// A strong electrolyte that dissolves: its ions, and the water of a hydrate.
+    Ions(Ions),
+    /// Dissolved whole.
+    Molecule,
+    /// A solid that stays one.
+    Solid,
+    /// A gas that leaves.
+    Gas,
+    /// A liquid of its own, water first of all.
+    Liquid,
+}
+
+/// What `species` is in water; a stated phase wins.
+///
+/// ```
+/// use aludel::{equation::ionic::{Form, in_water}, matter::Species};
+/// let form = |text| in_water(&Species::parse(text).unwrap());
+/// assert!(matches!(form("KOH"), Form::Ions(ions) if ions.len() == 2));
+/// assert_eq!(form("BaSO4"), Form::Solid);
+/// assert_eq!(form("NH3"), Form::Molecule);
+/// assert_eq!(form("CO2"), Form::Gas);
+/// ```
+pub fn in_water(species: &Species) -> Form {
+    match species.phase() {
+        Some(Phase::Solid) => return Form::Solid,
+        Some(Phase::Liquid) => return Form::Liquid,
+        Some(Phase::Gas) => return Form::Gas,
+        Some(Phase::Aqueous) => {
+            let bare = species.with_phase(None);
+            return match listed(&bare).or_else(|| dissociate(&bare).map(Form::Ions)) {
+                Some(Form::Ions(ions)) => Form::Ions(ions),
+                _ => Form::Molecule,
+            };
+        }
+        None => {}
+    }
+    if let Some(form) = listed(species) {
+        return form;
+    }
+    if species.charge() != 0 {
+        return Form::Molecule;
+    }
+    match taken_apart(species) {
+        // An acid that is not on the list of strong ones stays whole; an acid sulfate gives its hydrogen off.
+        Some(salt) if salt.is_weak_acid() => Form::Molecule,
+        Some(salt) if salt.dissolves() => Form::Ions(salt.ions),
+        Some(_) => Form::Solid,
+        None if has_metal(species) => Form::Solid,
+        None => Form::Molecule,
+    }
+}
+
+/// The ions of a neutral salt, acid or base, whether it dissolves or not; `None` if it has none in the table.
+pub fn dissociate(species: &Species) -> Option<Ions> {
+    taken_apart(species).map(|salt| salt.ions)
+}
+
+fn has_metal(species: &Species) -> bool {
+    species
+        .composition()
+        .atoms
+        .iter()
+        .any(|(element, _)| element.is_metal())
+}
+
+/// The form of the table of special cases.
+fn listed(species: &Species) -> Option<Form> {
+    static FORMS: LazyLock<FxHashMap<&str, &str>> = LazyLock::new(|| {
+        let rows = table(include_str!("../data/in_water.csv"));
+        rows.filter_map(|row| Some((*row.first()?, *row.get(1)?)))
+            .collect()
+    });
+    Some(match *FORMS.get(species.key())? {
+        "ions" if species.key() == "HSO4^-" => Form::Ions(vec![
+            (Exact::one(), ion("H^+")),
+            (Exact::one(), ion("SO4^2-")),
+        ]),
+        "ions" => Form::Ions(dissociate(species)?),
+        "molecule" => Form::Molecule,
+        "gas" => Form::Gas,
+        "liquid" => Form::Liquid,
+        _ => Form::Solid,
+    })
+}
+
+/// A formula as cations, one kind of anion, and crystal water.
+#[derive(Clone, Debug, Default)]
+struct Salt {
+    cations: Vec<Species>,
+    anions: Vec<Species>,
+    ions: Ions,
+}
+
+impl Salt {
+    fn dissolves(&self) -> bool {
+        self.anions
+            .iter()
+            .all(|anion| self.cations.iter().all(|cation| is_soluble(cation, anion)))
+    }
+
+    fn is_weak_acid(&self) -> bool {
+        let acid = self.cations.iter().any(|c| c.key() == "H^+");
+        acid && self.anions.iter().any(|a| a.key() != "SO4^2-")
+    }
+
+    fn add(&mut self, count: Exact, species: Species) {
+        match self.ions.iter_mut().find(|(_, s)| *s == species) {
+            Some((total, _)) => *total += &count,
+            None => self.ions.push((count, species)),
+        }
+    }
+}
+
+fn is_soluble(cation: &Species, anion: &Species) -> bool {
+    static RULES: LazyLock<FxHashMap<&str, (bool, Vec<&str>)>> = LazyLock::new(|| {
+        let rows = table(include_str!("../data/solubility_rules.csv"));
+        let read = |row: Vec<&'static str>| {
+            let cations = row.get(2)?.split(' ').filter(|c| !c.is_empty()).collect();
+            Some((*row.first()?, (*row.get(1)? == "soluble", cations)))
+        };
+        rows.filter_map(read).collect()
+    });
+    const ALWAYS: [&str; 7] = ["H^+", "Li^+", "Na^+", "K^+", "Rb^+", "Cs^+", "NH4^+"];
+    if ALWAYS.contains(&cation.key()) {
+        return true;
+    }
+    match RULES.get(anion.key()) {
+        Some((soluble, cations)) => *soluble != cations.contains(&cation.key()),
+        // A complex in brackets: soluble with the cations above only.
+        None => false,
+    }
+}
+
+fn taken_apart(species: &Species) -> Option<Salt> {
+    if species.charge() != 0 {
+        return None;
+    }
+    let mut salt = Salt::default();
+    for part in &species.formula().parts {
+        let times = exact(part.multiplier);
+        if is_water(part) {
+            salt.add(times, water());
+            continue;
+        }
+        let piece = part_taken_apart(&part.items)?;
+        for (count, ion) in piece.ions {
+            salt.add(count * &times, ion);
+        }
+        salt.cations.extend(piece.cations);
+        salt.anions.extend(piece.anions);
+    }
+    (!salt.anions.is_empty()).then_some(salt)
+}
+
+/// Tries every place between cations and anion, the longest anion first, and the anion in front last (`CH3COONa`).
+fn part_taken_apart(items: &[Item]) -> Option<Salt> {
+    let splits = (1..items.len()).map(|at| (&items[..at], &items[at..]));
+    let reversed = (1..items.len())
+        .rev()
+        .map(|at| (&items[at..], &items[..at]));
+    splits
+        .chain(reversed)
+        .find_map(|(front, back)| matched(front, back))
+}
+
+fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
+    let (anion_items, anion_count) = unwrapped(back);
+    let bracketed = anion_items.is_some();
+    let anion_items = anion_items.unwrap_or(back);
+    let (anion_items, anion_count) = match anion_items {
+        // `Cl2`: two chloride ions.
+        [single] if !bracketed && matches!(single.unit, Kernel::Atom(_)) => (
+            vec![Item {
+                unit: single.unit.clone(),
+                count: Count::ONE,
+            }],
+            single.count,
+        ),
+        items => (items.to_vec(), anion_count),
+    };
+    let complex = matches!(
+        back,
+        [Item {
+            unit: Kernel::Group('[', _),
+            ..
+        }]
+    );
+    let cations = cation_choices(front).unwrap_or_default();
+    let composition = composition_of(&anion_items)?;
+    let known = anions().get(&composition).map_or(&[][..], Vec::as_slice);
+    for charges in cations {
+        let total: i64 = charges
+            .iter()
+            .map(|(n, c)| c.charge() * n.numerator() as i64)
+            .sum();
+        let count = anion_count.numerator() as i64;
+        let fits = |anion: &&Species| anion.charge() * count == -total;
+        let anion = match known.iter().find(fits) {
+            Some(anion) => anion.clone(),
+            None if complex && total % count == 0 => complex_ion(back, -total / count)?,
+            None => continue,
+        };
+        return Some(salt_of(&charges, anion, anion_count));
+    }
+    // `[Cu(NH3)4]SO4`: the complex is the cation, and the anion's charge tells its own.
+    let [
+        Item {
+            unit: Kernel::Group('[', _),
+            count,
+        },
+    ] = front
+    else {
+        return None;
+    };
+    let anion = known.first()?.clone();
+    let total = -anion.charge() * anion_count.numerator() as i64;
+    let cation = (total % count.numerator() as i64 == 0)
+        .then(|| complex_ion(front, total / count.numerator() as i64))??;
+    Some(salt_of(&[(*count, cation)], anion, anion_count))
+}
+
+fn salt_of(cations: &[(Count, Species)], anion: Species, anion_count: Count) -> Salt {
+    let mut salt = Salt::default();
+    for (count, cation) in cations {
+        salt.add(exact(*count), cation.with_phase(Some(Phase::Aqueous)));
+        salt.cations.push(cation.clone());
+    }
+    salt.add(exact(anion_count), anion.with_phase(Some(Phase::Aqueous)));
+    salt.anions.push(anion);
+    salt
+}
+
+/// The inside and count of a lone bracketed group.
+fn unwrapped(items: &[Item]) -> (Option<&[Item]>, Count) {
+    match items {
+        [
+            Item {
+                unit: Kernel::Group(_, inner),
+                count,
+            },
+        ] => (Some(inner), *count),
+        _ => (None, Count::ONE),
+    }
+}
+
+fn complex_ion(items: &[Item], charge: i64) -> Option<Species> {
+    let item = Item {
+        count: Count::ONE,
+        ..items.first()?.clone()
+    };
+    let part = Part {
+        multiplier: Count::ONE,
+        items: vec![item],
+    };
+    Species::new(Formula { parts: vec![part] }, charge, None)
+}
+
+/// Every way to read the items as cations of the table, with their charges.
+fn cation_choices(items: &[Item]) -> Option<Vec<Vec<(Count, Species)>>> {
+    let mut choices: Vec<Vec<(Count, Species)>> = vec![Vec::new()];
+    let mut rest = items;
+    while let Some(first) = rest.first() {
+        let (candidates, count, used) = match (&first.unit, rest) {
+            (Kernel::Atom(n), [_, second, ..])
+                if n.symbol() == "N" && first.count == Count::ONE && is_h4(second) =>
+            {
+                (vec![ion_bare("NH4^+")], Count::ONE, 2)
+            }
+            (Kernel::Atom(_), _) => {
+                // `Hg2` is an ion of two atoms; every other atom is an ion of its own.
+                let mut found: Vec<(Species, Count)> = Vec::new();
+                let single = Item {
+                    unit: first.unit.clone(),
+                    count: Count::ONE,
+                };
+                let own = composition_of(std::slice::from_ref(&single))?;
+                let all = cations().get(&own).map_or(&[][..], Vec::as_slice);
+                found.extend(all.iter().map(|c| (c.clone(), first.count)));
+                if found.is_empty() {
+                    return None;
+                }
+                (found.into_iter().map(|(c, _)| c).collect(), first.count, 1)
+            }
+            (Kernel::Group(_, inner), _) => {
+                let found = cations().get(&composition_of(inner)?)?;
+                (found.clone(), first.count, 1)
+            }
+        };
+        if count.denominator() != 1 {
+            return None;
+        }
+        choices = choices
+            .into_iter()
+            .flat_map(|chosen| {
+                candidates.iter().map(move |candidate| {
+                    let mut longer = chosen.clone();
+                    longer.push((count, candidate.clone()));
+                    longer
+                })
+            })
+            .collect();
+        if choices.len() > 256 {
+            return None;
+        }
+        rest = &rest[used..];
+    }
+    Some(choices)
+}
+
+fn is_h4(item: &Item) -> bool {
+    matches!(&item.unit, Kernel::Atom(e) if e.symbol() == "H")
+        && item.count == Count::new(4, 1).unwrap_or(Count::ONE)
+}
+
+fn composition_of(items: &[Item]) -> Option<Composition> {
+    let part = Part {
+        multiplier: Count::ONE,
+        items: items.to_vec(),
+    };
+    Formula { parts: vec![part] }.composition()
+}
+
+fn is_water(part: &Part) -> bool {
+    let own = Formula {
+        parts: vec![Part {
+            multiplier: Count::ONE,
+            items: part.items.clone(),
+        }],
+    };
+    own.composition().as_ref() == Some(water().composition())
+}
+
+fn exact(count: Count) -> Exact {
+    Exact::ratio(count.numerator() as i64, count.denominator() as i64)
+}
+
+fn water() -> Species {
+    static WATER: LazyLock<Species> =
+        LazyLock::new(|| ion_bare("H2O").with_phase(Some(Phase::Liquid)));
+    WATER.clone()
+}
+
+fn ion(text: &str) -> Species {
+    ion_bare(text).with_phase(Some(Phase::Aqueous))
+}
+
+fn ion_bare(text: &str) -> Species {
+    Species::parse(text)
+        .expect("the species of the tables and of this file can be read; a test reads them all")
+}
+
+type ByComposition = FxHashMap<Composition, Vec<Species>>;
+
+fn cations() -> &'static ByComposition {
+    static CATIONS: LazyLock<ByComposition> = LazyLock::new(|| ions_where(|charge| charge > 0));
+    &CATIONS
+}
+
+fn anions() -> &'static ByComposition {
+    static ANIONS: LazyLock<ByComposition> = LazyLock::new(|| ions_where(|charge| charge < 0));
+    &ANIONS
+}
+
+fn ions_where(wanted: impl Fn(i64) -> bool) -> ByComposition {
+    let mut all = ByComposition::default();
+    for row in table(include_str!("../data/ions.csv")) {
+        let Some(species) = row.first().and_then(|text| Species::parse(text).ok()) else {
+            continue;
+        };
+        if wanted(species.charge()) {
+            all.entry(species.composition().clone())
+                .or_default()
+                .push(species);
+        }
+    }
+    all
+}
+
+/// Rows of a small table without quoted cells.
+fn table(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
+    let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
+    lines.map(|line| line.split(',').collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ions(text: &str) -> String {
+        match in_water(&Species::parse(text).unwrap()) {
+            Form::Ions(ions) => {
+                let all: Vec<String> = ions
+                    .iter()
+                    .map(|(n, s)| format!("{n} {}", s.key()))
+                    .collect();
+                all.join(" + ")
+            }
+            other => format!("{other:?}"),
+        }
+    }
+
+    /// OpenStax Chemistry 2e, tables 4.1 and 4.2, for what dissolves and which acids are strong.
+    #[test]
+    fn electrolytes_come_apart_as_the_textbook_says() {
+        for (text, expected) in [
+            ("KOH", "1 K^+ + 1 OH^-"),
+            ("H2SO4", "2 H^+ + 1 SO4^2-"),
+            ("HSO4^-", "1 H^+ + 1 SO4^2-"),
+            ("KHSO4", "1 K^+ + 1 H^+ + 1 SO4^2-"),
+            ("KAl(SO4)2·12H2O", "1 K^+ + 1 Al^3+ + 2 SO4^2- + 12 H2O"),
+            (
+                "(NH4)2Fe(SO4)2·6H2O",
+                "2 NH4^+ + 1 Fe^2+ + 2 SO4^2- + 6 H2O",
+            ),
+            ("NH4Fe(SO4)2·12H2O", "1 NH4^+ + 1 Fe^3+ + 2 SO4^2- + 12 H2O"),
+            ("K4[Fe(CN)6]", "4 K^+ + 1 [Fe(CN)6]^4-"),
+            ("K[Al(OH)4]", "1 K^+ + 1 [Al(OH)4]^-"),
+            ("[Cu(NH3)4]SO4", "1 [Cu(NH3)4]^2+ + 1 SO4^2-"),
+            ("CH3COONa", "1 Na^+ + 1 CH3COO^-"),
+            ("Pb(CH3COO)2", "1 Pb^2+ + 2 CH3COO^-"),
+            ("NH4NO3", "1 NH4^+ + 1 NO3^-"),
+            ("NaHCO3", "1 Na^+ + 1 HCO3^-"),
+            ("FeCl3", "1 Fe^3+ + 3 Cl^-"),
+            ("Na2S2O3·5H2O", "2 Na^+ + 1 S2O3^2- + 5 H2O"),
+            ("KMnO4", "1 K^+ + 1 MnO4^-"),
+            ("AgCl", "Solid"),
+            ("BaSO4", "Solid"),
+            ("Mg(OH)2", "Solid"),
+            ("CuCO3", "Solid"),
+            ("Cu2(OH)2CO3", "Solid"),
+            ("Fe2O3", "Solid"),
+            ("Al", "Solid"),
+            ("CH3COOH", "Molecule"),
+            ("H2O2", "Molecule"),
+            ("H2", "Gas"),
+            ("H2O", "Liquid"),
+        ] {
+            assert_eq!(ions(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn every_row_of_the_tables_can_be_read() {
+        for (name, text) in [
+            ("ions", include_str!("../data/ions.csv")),
+            ("in_water", include_str!("../data/in_water.csv")),
+            (
+                "solubility_rules",
+                include_str!("../data/solubility_rules.csv"),
+            ),
+        ] {
+            for row in table(text) {
+                assert!(Species::parse(row[0]).is_ok(), "{name}: {row:?}");
+                assert!(
+                    !row.last().unwrap().is_empty(),
+                    "{name}: {row:?} names no source"
+                );
+            }
+        }
+    }
+}
