@@ -1,5 +1,21 @@
 //! The binary: hands the arguments to [`aludel::cli`] and exits with its status.
 
-fn main() -> std::process::ExitCode {
-    std::process::ExitCode::SUCCESS
+use std::io::{IsTerminal, stderr, stdin, stdout};
+use std::process::ExitCode;
+
+use aludel::cli::{Doors, run};
+
+#[expect(clippy::disallowed_methods, reason = "this is the door")]
+fn main() -> ExitCode {
+    let input = stdin();
+    let at_terminal = input.is_terminal() && stdout().is_terminal();
+    let colour = anstream::AutoStream::choice(&stderr()) != anstream::ColorChoice::Never;
+    let mut doors = Doors {
+        input: &mut input.lock(),
+        output: &mut std::io::BufWriter::new(stdout().lock()),
+        messages: &mut stderr().lock(),
+        at_terminal,
+        colour,
+    };
+    run(std::env::args_os(), &mut doors).into()
 }

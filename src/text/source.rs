@@ -7,6 +7,7 @@ use std::ops::Range;
 pub struct Source {
     name: String,
     text: String,
+    first_line: usize,
 }
 
 impl Source {
@@ -21,7 +22,14 @@ impl Source {
         Source {
             name: name.into(),
             text: text.into(),
+            first_line: 1,
         }
+    }
+
+    /// The same text where its first line is line `number` of something longer, such as all that was typed so far.
+    pub fn from_line(mut self, number: usize) -> Self {
+        self.first_line = number;
+        self
     }
 
     /// The name given to [`Source::new`].
@@ -52,7 +60,7 @@ impl Source {
         }
         let before = &self.text[..end];
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        let line = before.bytes().filter(|&b| b == b'\n').count() + 1;
+        let line = before.bytes().filter(|&b| b == b'\n').count() + self.first_line;
         (line, before[line_start..].chars().count() + 1)
     }
 }

@@ -1,0 +1,154 @@
+//! What can be typed after `aludel`.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Balances reactions exactly, chains them into a preparation and keeps the books.
+///
+/// Without a command it opens a prompt that reads the same language as a script, or reads statements from a pipe.
+#[derive(Debug, Parser)]
+#[command(
+    name = "aludel",
+    version,
+    disable_help_subcommand = true,
+    max_term_width = 80,
+    after_help = "Exit status: 0 all well, 1 the chemistry says no, 2 the input is wrong.\n\
+        Example: aludel balance 'Fe + O2 -> Fe2O3'"
+)]
+pub struct Arguments {
+    /// What to do; nothing for the prompt.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Find the smallest whole coefficients of an equation
+    #[command(after_help = "Example: aludel balance 'MnO4^- + SO3^2- -> MnO2 + SO4^2- in base'")]
+    Balance(Balance),
+    /// Reckon the heat of a reaction
+    #[command(after_help = "Example: aludel heat --at '60 °C' 'CaO(s) + H2O(l) -> Ca(OH)2(s)'")]
+    Heat(Heat),
+    /// Weigh a formula: molar mass and share of each element
+    #[command(after_help = "Example: aludel mass 'KAl(SO4)2·12H2O'")]
+    Mass(OneFormula),
+    /// Show what is known about a substance, with the sources
+    #[command(after_help = "Example: aludel substance NaOH")]
+    Substance(OneFormula),
+    /// Read a route and tell everything that is wrong with it, without running it
+    #[command(after_help = "Example: aludel check scripts/alum.route")]
+    Check(Check),
+    /// Run a route and print its sheet
+    #[command(after_help = "Example: aludel run scripts/alum.route --set scrap='2.00 g'")]
+    Run(Run),
+    /// Tabulate a whole equation for a given amount of one of its species
+    #[command(
+        after_help = "Example: aludel scale 'Fe + HCl -> FeCl2 + H2' --to '50 g Fe' --bottle 'HCl 37 %w/w'"
+    )]
+    Scale(Scale),
+    /// Balance one equation a line and write one JSON object a line
+    #[command(after_help = "Example: aludel batch equations.txt > answers.jsonl")]
+    Batch(Batch),
+}
+
+/// An equation on the command line.
+#[derive(Args, Debug)]
+pub struct Equation {
+    /// The equation, or `-` to read it from standard input; a medium or a ratio may follow it
+    #[arg(value_name = "EQ")]
+    pub equation: String,
+}
+
+/// `aludel balance`
+#[derive(Args, Debug)]
+pub struct Balance {
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub equation: Equation,
+    /// Print one JSON object
+    #[arg(long)]
+    pub json: bool,
+    /// Show how the answer is found
+    #[arg(long, conflicts_with = "json")]
+    pub working: bool,
+    /// Print plain ASCII: no subscripts, no arrow character
+    #[arg(long, conflicts_with = "json")]
+    pub ascii: bool,
+}
+
+/// `aludel heat`
+#[derive(Args, Debug)]
+pub struct Heat {
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub equation: Equation,
+    /// At this temperature instead of 25 °C
+    #[arg(long, value_name = "T")]
+    pub at: Option<String>,
+    /// Print one JSON object
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// `aludel mass`, `aludel substance`
+#[derive(Args, Debug)]
+pub struct OneFormula {
+    /// The formula, or `-` to read it from standard input
+    #[arg(value_name = "FORMULA")]
+    pub formula: String,
+}
+
+/// `aludel check`
+#[derive(Args, Debug)]
+pub struct Check {
+    /// The route, or `-` for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+}
+
+/// `aludel run`
+#[derive(Args, Debug)]
+pub struct Run {
+    /// The route, or `-` for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Give a `let` of the route another value; may be repeated
+    #[arg(long, value_name = "NAME=VALUE")]
+    pub set: Vec<String>,
+    /// How to write the sheet
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub format: Format,
+}
+
+/// How a sheet is written.
+#[derive(Clone, Copy, Debug, Eq, PartialEq, ValueEnum)]
+pub enum Format {
+    /// For a terminal or a printer
+    Text,
+    /// For programs
+    Json,
+}
+
+/// `aludel scale`
+#[derive(Args, Debug)]
+pub struct Scale {
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub equation: Equation,
+    /// How much of which species, such as '50 g Fe'
+    #[arg(long, value_name = "AMOUNT")]
+    pub to: String,
+    /// A bottle on the shelf, such as 'HCl 37 %w/w'; may be repeated
+    #[arg(long, value_name = "LABEL")]
+    pub bottle: Vec<String>,
+}
+
+/// `aludel batch`
+#[derive(Args, Debug)]
+pub struct Batch {
+    /// One equation a line; standard input if left out
+    #[arg(value_name = "FILE")]
+    pub file: Option<PathBuf>,
+}

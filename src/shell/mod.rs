@@ -1,0 +1,160 @@
+//! The prompt: entries in, answers out, until somebody leaves.
+//!
+//! Promises: an entry that fails changes nothing; a block may go over several lines; what comes through a pipe is read
+//! without a line editor, so that none of it is lost; everything here can be tested without a terminal.
+//!
+//! Knows no chemistry: [`Session`] hands each entry to the room that answers it.
+
+mod doors;
+mod editor;
+mod entry;
+mod help;
+mod lines;
+mod session;
+
+pub use doors::{Doors, Status};
+pub use entry::Entry;
+pub use lines::{Lines, Piped, Scripted, Unreadable};
+pub use session::{Reply, Session};
+
+use std::io::{self, Write};
+
+use crate::diagnostic::Message;
+use crate::text::{Source, outline};
+
+const PROMPT: &str = "aludel> ";
+const MORE: &str = "      … ";
+
+/// The most lines of one block.
+const LONGEST_BLOCK: usize = 10_000;
+
+/// Talks with whoever is at the doors: through the line editor at a terminal, line by line through a pipe.
+pub fn talk(doors: &mut Doors<'_>) -> io::Result<Status> {
+    if doors.at_terminal
+        && let Some(mut editor) = editor::Editor::open()
+    {
+        writeln!(
+            doors.output,
+            "aludel {}: an equation, a formula, a statement; `help`, Ctrl-D to leave.",
+            env!("CARGO_PKG_VERSION")
+        )?;
+        converse(&mut editor, "prompt", &mut Talk::of(doors))?;
+        // Whoever talks at a prompt has seen each answer: leaving is no failure.
+        return Ok(Status::Well);
+    }
+    let Doors {
+        input,
+        output,
+        messages,
+        colour,
+        ..
+    } = doors;
+    let mut piped = Piped::new(*input);
+    let mut talk = Talk {
+        output: *output,
+        messages: *messages,
+        colour: *colour,
+    };
+    let status = converse(&mut piped, "standard input", &mut talk)?;
+    match piped.fault() {
+        None => Ok(status),
+        Some(fault) => {
+            let message = unreadable(fault);
+            talk.tell(&[message], &Source::new("standard input", ""))?;
+            Ok(Status::Wrong)
+        }
+    }
+}
+
+/// The two ways out of a conversation.
+pub struct Talk<'t> {
+    /// Answers.
+    pub output: &'t mut dyn Write,
+    /// Messages.
+    pub messages: &'t mut dyn Write,
+    /// Whether messages may be coloured.
+    pub colour: bool,
+}
+
+impl<'t> Talk<'t> {
+    fn of<'d: 't>(doors: &'t mut Doors<'d>) -> Self {
+        Talk {
+            output: doors.output,
+            messages: doors.messages,
+            colour: doors.colour,
+        }
+    }
+
+    fn tell(&mut self, messages: &[Message], source: &Source) -> io::Result<()> {
+        self.output.flush()?;
+        let drawn = crate::diagnostic::draw_all(messages, source, self.colour);
+        self.messages.write_all(drawn.as_bytes())
+    }
+}
+
+/// Reads entries until the end and answers each; gives the worst status seen.
+pub fn converse(lines: &mut dyn Lines, name: &str, talk: &mut Talk<'_>) -> io::Result<Status> {
+    let mut session = Session::new();
+    let mut worst = Status::Well;
+    let mut line_number = 1;
+    lines.know(&session.words());
+    while let Some(entry) = next_entry(lines) {
+        let source = Source::new(name, entry).from_line(line_number);
+        line_number += source.text().lines().count().max(1);
+        let reply = session.enter(source.text());
+        talk.output.write_all(reply.answer.as_bytes())?;
+        if !reply.messages.is_empty() {
+            talk.tell(&reply.messages, &source)?;
+        }
+        talk.output.flush()?;
+        worst = worst.max(reply.status);
+        if reply.leave {
+            break;
+        }
+        lines.know(&session.words());
+    }
+    Ok(worst)
+}
+
+/// One entry: a line, or as many as it takes to close a block that was opened.
+fn next_entry(lines: &mut dyn Lines) -> Option<String> {
+    let mut entry = lines.next(PROMPT)?;
+    let mut open = unfinished(&entry);
+    for _ in 0..LONGEST_BLOCK {
+        if !open {
+            break;
+        }
+        // The end of the input ends the block as well; the fault is told like any other.
+        let Some(more) = lines.next(MORE) else { break };
+        entry.push('\n');
+        entry += &more;
+        // Only a brace can close it: the outline of a long block is not made again for every line.
+        open = !more.contains('}') || unfinished(&entry);
+    }
+    Some(entry)
+}
+
+/// Whether more lines could still make a whole of it.
+fn unfinished(entry: &str) -> bool {
+    entry.contains('{') && outline(entry).1.iter().any(|fault| fault.is_unfinished())
+}
+
+fn unreadable(fault: Unreadable) -> Message {
+    match fault {
+        Unreadable::NotText => Message::error(
+            "not-text",
+            "standard input is not text in UTF-8; the rest was not read",
+        )
+        .hint("pipe in plain text in UTF-8"),
+        Unreadable::TooLong => Message::error(
+            "too-large",
+            "a line is longer than 1 MiB; the rest was not read",
+        )
+        .hint("begin a new line after each statement"),
+        Unreadable::Failed => Message::error(
+            "unreadable-file",
+            "standard input cannot be read any further",
+        )
+        .hint("check the program that writes to the pipe"),
+    }
+}

@@ -1,0 +1,63 @@
+//! The prompt on a real terminal: typed, completed, interrupted, left.
+
+#![cfg(unix)]
+
+use std::process::Command;
+use std::time::Duration;
+
+use expectrl::process::unix::{PtyStream, UnixProcess};
+use expectrl::{ControlCode, Eof, Expect, Session};
+
+/// A prompt on a terminal of its own, with its history in a folder of its own.
+fn prompt(state: &std::path::Path) -> Session<UnixProcess, PtyStream> {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_aludel"));
+    command
+        .env("XDG_STATE_HOME", state)
+        .env("TERM", "xterm")
+        .env("NO_COLOR", "1");
+    let mut session = Session::spawn(command).unwrap();
+    session.set_expect_timeout(Some(Duration::from_secs(20)));
+    session.expect("aludel> ").unwrap();
+    session
+}
+
+fn folder(name: &str) -> std::path::PathBuf {
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    let _ = std::fs::remove_dir_all(&folder);
+    std::fs::create_dir_all(&folder).unwrap();
+    folder
+}
+
+#[test]
+fn a_formula_is_described_a_fault_told_and_ctrl_d_leaves() {
+    let state = folder("prompt-basics");
+    let mut session = prompt(&state);
+    session.send_line("H2O").unwrap();
+    session.expect("18.015").unwrap();
+    session.expect("aludel> ").unwrap();
+    session.send_line("NACL").unwrap();
+    session.expect("prompt:2:2").unwrap();
+    session.expect("did you mean `NaCl`?").unwrap();
+    session.expect("aludel> ").unwrap();
+    session.send(ControlCode::EndOfTransmission).unwrap();
+    session.expect(Eof).unwrap();
+    let history = std::fs::read_to_string(state.join("aludel/history")).unwrap();
+    assert!(history.contains("NACL"), "{history}");
+}
+
+#[test]
+fn ctrl_c_drops_the_line_and_an_open_block_and_tab_completes() {
+    let state = folder("prompt-keys");
+    let mut session = prompt(&state);
+    session.send("CO2 nonsense").unwrap();
+    session.send(ControlCode::EndOfText).unwrap();
+    session.expect("aludel> ").unwrap();
+    session.send_line("step \"Mix\" {").unwrap();
+    session.send(ControlCode::EndOfText).unwrap();
+    session.expect("aludel> ").unwrap();
+    session.send("help crys\t\n").unwrap();
+    session.expect("crystallise flask at 5 °C").unwrap();
+    session.expect("aludel> ").unwrap();
+    session.send_line("quit").unwrap();
+    session.expect(Eof).unwrap();
+}
