@@ -1,6 +1,7 @@
 //! aludel: balances reactions exactly, chains them into a route, and keeps the books.
 
 pub mod cli;
+pub mod data;
 pub mod diagnostic;
 pub mod equation;
 pub mod matter;
@@ -8,4 +9,6 @@ pub mod number;
 pub mod report;
 pub mod route;
 pub mod shell;
+pub mod solution;
 pub mod text;
+pub mod thermo;

@@ -1,0 +1,59 @@
+//! The embedded tables with their sources, and the user's data on top.
+//!
+//! A table is a CSV file: `#` lines that say what it is, one line of column names with the unit in the name, one row a
+//! fact, the source in the row. Cells stay text until somebody asks for a number, so a look-up costs one hash and a
+//! command that needs no data pays nothing. [`docs/sources.md`](https://docs.rs/aludel) lists the publications.
+//!
+//! Promises: every row of every table can be read, names its source, and agrees with the composition of its formula
+//! (`tests/data.rs` reads them all).
+//!
+//! Knows nothing of models, species or what a value is good for.
+
+mod formation;
+mod source;
+mod store;
+mod table;
+
+pub use formation::{Figure, Formation, Property, Reference};
+pub use source::{How, Publication, Range, RangeOf, Source, Sourced, publication};
+pub use store::{Own, Store};
+pub use table::{Row, Table};
+
+macro_rules! tables {
+    ($($(#[$doc:meta])* $name:ident = $file:literal;)*) => {
+        $($(#[$doc])* pub static $name: Table = Table::new($file, include_str!($file));)*
+        /// Every embedded table.
+        pub static TABLES: &[&Table] = &[$(&$name),*];
+    };
+}
+
+tables! {
+    /// Publications by code.
+    SOURCES = "sources.csv";
+    /// Atomic weights.
+    ELEMENTS = "elements.csv";
+    /// Standard formation data.
+    FORMATION = "formation.csv";
+    /// Further formation data, asked when [`FORMATION`] has nothing.
+    FORMATION_MORE = "formation_more.csv";
+    /// Heat capacity against temperature.
+    HEAT_CAPACITY = "heat_capacity.csv";
+    /// Standard electrode potentials.
+    POTENTIAL = "potential.csv";
+    /// Density of aqueous solutions by mass fraction.
+    DENSITY = "density.csv";
+    /// Coefficients for density and heat capacity of aqueous solutions.
+    LALIBERTE = "laliberte.csv";
+    /// Heat of solution against dilution.
+    DILUTION = "dilution.csv";
+    /// Solubility against temperature.
+    SOLUBILITY = "solubility.csv";
+    /// The solid that stands with a saturated solution.
+    SOLID_PHASE = "solid_phase.csv";
+    /// Water and ice.
+    WATER = "water.csv";
+    /// Henry's law constants.
+    GAS_SOLUBILITY = "gas_solubility.csv";
+    /// Usual bottles: strength and density.
+    BOTTLE = "bottle.csv";
+}

@@ -1,0 +1,74 @@
+//! The embedded tables with the user's own substances on top.
+
+use std::sync::Arc;
+
+use crate::number::Quantity;
+
+use super::{Property, Source};
+
+/// A substance the user gave data for: `substance FORMULA(phase): dfH …, dfG …, S …, Cp …, source "…"`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Own {
+    /// Plain formula without phase: `[Al(OH)4]^-`.
+    pub formula: String,
+    /// `s`, `l`, `g` or `aq`.
+    pub phase: String,
+    /// Enthalpy of formation.
+    pub formation_enthalpy: Option<Quantity>,
+    /// Gibbs energy of formation.
+    pub formation_gibbs: Option<Quantity>,
+    /// Entropy.
+    pub entropy: Option<Quantity>,
+    /// Heat capacity.
+    pub heat_capacity: Option<Quantity>,
+    /// What the user says about where it comes from.
+    pub source: String,
+}
+
+impl Own {
+    /// The value given for `property`.
+    pub fn get(&self, property: Property) -> Option<&Quantity> {
+        match property {
+            Property::FormationEnthalpy => self.formation_enthalpy.as_ref(),
+            Property::FormationGibbs => self.formation_gibbs.as_ref(),
+            Property::Entropy => self.entropy.as_ref(),
+            Property::HeatCapacity => self.heat_capacity.as_ref(),
+        }
+    }
+
+    /// The source to print beside its values.
+    pub fn source(&self) -> Source {
+        Source::own(self.source.clone())
+    }
+}
+
+/// All data a program sees. Copies share their contents, so threads may each have one.
+///
+/// ```
+/// use aludel::data::Store;
+/// let store = Store::default();
+/// assert!(store.own("H2O", "l").is_none());
+/// ```
+#[derive(Clone, Debug, Default)]
+pub struct Store {
+    own: Arc<Vec<Own>>,
+}
+
+impl Store {
+    /// Adds a substance; it wins over the embedded data and over one of the same formula and phase given before.
+    pub fn add(&mut self, own: Own) {
+        Arc::make_mut(&mut self.own).push(own);
+    }
+
+    /// The user's data of a substance, the last given.
+    pub fn own(&self, formula: &str, phase: &str) -> Option<&Own> {
+        let all = self.own.iter().rev();
+        all.into_iter()
+            .find(|own| own.formula == formula && own.phase == phase)
+    }
+
+    /// Everything the user gave, in the order given.
+    pub fn all_own(&self) -> &[Own] {
+        &self.own
+    }
+}

@@ -1,0 +1,91 @@
+//! Gases: the volume of a mole, and how much stays dissolved in water.
+
+use crate::data::{GAS_SOLUBILITY, Range, Source, Sourced};
+use crate::matter::Species;
+use crate::number::Number;
+use crate::thermo::GAS_CONSTANT;
+
+use super::model::{OutOfRange, rows_of, through};
+
+/// Volume of one mole of an ideal gas in L at a temperature in K and a pressure in kPa.
+///
+/// Real gases at bench conditions differ by less than 2 % (carbon dioxide and ammonia by about 1 %).
+///
+/// ```
+/// use aludel::{number::{Exact, Number}, solution};
+/// let number = |text| Number::exact(Exact::decimal(text).unwrap());
+/// let volume = solution::molar_volume(&number("298.15"), &number("101.325")).unwrap();
+/// assert!((volume.to_f64() - 24.465).abs() < 1e-3);
+/// ```
+pub fn molar_volume(kelvin: &Number, kilopascal: &Number) -> Option<Number> {
+    if !kelvin.is_positive() || !kilopascal.is_positive() {
+        return None;
+    }
+    through(&[kelvin, kilopascal], |at| GAS_CONSTANT * at[0] / at[1])
+}
+
+/// Why there is no Henry constant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum NoHenry {
+    /// The gas is not in the table.
+    Unlisted,
+    /// `HCl`: it ionises, and the constant says nothing about a solution at the bench.
+    Ionises,
+    /// The temperature is outside the range of the constant.
+    OutOfRange(OutOfRange),
+}
+
+/// Henry constant in mol/(L·kPa): concentration of the dissolved gas in pure water over its partial pressure, at a
+/// temperature in K. Gases that react with water hold more in all; the note of the source says so.
+///
+/// # Errors
+/// [`NoHenry`].
+///
+/// ```
+/// use aludel::{matter::Species, number::{Exact, Number}, solution};
+/// let at = Number::exact(Exact::ratio(29815, 100));
+/// let oxygen = solution::henry(&Species::parse("O2").unwrap(), &at).unwrap();
+/// // 1.27 mmol/L under one atmosphere of oxygen.
+/// assert!((oxygen.value.to_f64() * 101.325 - 1.27e-3).abs() < 4e-5);
+/// ```
+pub fn henry(species: &Species, kelvin: &Number) -> Result<Sourced<Number>, NoHenry> {
+    let rows = rows_of(&GAS_SOLUBILITY, &species.with_phase(None));
+    let row = rows.first().ok_or(NoHenry::Unlisted)?;
+    let note = row.cell("note");
+    if note.starts_with("ionises") {
+        return Err(NoHenry::Ionises);
+    }
+    let quoted = row.float("check_Hcp_mol_m3Pa");
+    let slope = row.float("slope_K");
+    // The table says where the usually quoted pair is the better one.
+    let (constant, slope, note) = match (note.contains("prefer the check"), quoted) {
+        (true, Some(quoted)) => (
+            Some(quoted),
+            row.float("check_slope_K").or(slope),
+            "the figure usually quoted, from memory",
+        ),
+        _ => (row.float("Hcp_mol_m3Pa"), slope, note),
+    };
+    let constant = constant.ok_or(NoHenry::Unlisted)?;
+    let range = match slope {
+        Some(_) => Range::kelvin(273.15, 323.15),
+        None => Range::kelvin(298.15, 298.15),
+    };
+    let outside = NoHenry::OutOfRange(OutOfRange {
+        value: kelvin.to_f64(),
+        range,
+    });
+    if !range.holds(kelvin.to_f64()) {
+        return Err(outside);
+    }
+    let slope = slope.unwrap_or(0.0);
+    // mol/(m³·Pa) is mol/(L·kPa).
+    let value = through(&[kelvin], |at| {
+        constant * (slope * (1.0 / at[0] - 1.0 / 298.15)).exp()
+    });
+    Ok(Sourced {
+        value: value.ok_or(outside)?,
+        source: Source::published("Sander2015", note),
+        ranges: vec![range],
+    })
+}

@@ -1,0 +1,511 @@
+//! Density and heat capacity of water with several solutes in it, given as ions and molecules.
+//!
+//! The Laliberté model adds electrolytes; a vessel holds ions. Each cation is paired with each anion in the share of
+//! their equivalents (T. F. Young, M. B. Smith, J. Phys. Chem. 58 (1954) 716), so that the answer does not depend on
+//! which salts the ions came from. A pair without coefficients is made up from pairs that have them, by the additivity
+//! of ionic volumes: V(c,a) = V(c,b) + V(d,a) − V(d,b) for one equivalent. What is left over is guessed and named.
+
+use std::collections::BTreeSet;
+
+use crate::data::{Property, Range, Store};
+use crate::matter::{Phase, Species};
+use crate::number::Number;
+use crate::thermo;
+
+use super::density::Known;
+use super::laliberte::{RangeKind, Solute, water_density, water_heat_capacity};
+use super::model::through;
+
+/// A solution as amounts: grams of water, moles of ions and dissolved molecules.
+#[derive(Clone, Copy, Debug)]
+pub struct Mixture<'a> {
+    /// g
+    pub water: &'a Number,
+    /// Ions and molecules in mol; phases are not looked at.
+    pub solutes: &'a [(Species, Number)],
+}
+
+/// How a figure of a mixture was had.
+#[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
+pub enum MixtureModel {
+    /// Nothing but water.
+    Water,
+    /// One substance in water: by the rule of preference of [`super::density`].
+    OneSolute,
+    /// Laliberté's rule for mixtures, ions paired by equivalents.
+    Pairs,
+}
+
+/// A figure of a mixture.
+#[derive(Clone, Debug)]
+pub struct Estimate {
+    /// The value.
+    pub value: Number,
+    /// How it was had.
+    pub model: MixtureModel,
+    /// Codes of the publications behind it.
+    pub sources: BTreeSet<&'static str>,
+    /// Solutes beyond the range of their fit, which was held at its edge.
+    pub beyond: Vec<Beyond>,
+    /// Species without coefficients, made up from others or guessed.
+    pub guessed: Vec<Species>,
+}
+
+/// A solute beyond its range.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Beyond {
+    /// The substance.
+    pub formula: &'static str,
+    /// Temperature, then mass fraction of all solutes.
+    pub ranges: [Range; 2],
+}
+
+/// Apparent density in g/mL of a dissolved salt and of a molecule that nothing is known of: about the middle of what the
+/// model gives for its salts and molecules in thin solution.
+const UNKNOWN_SALT: f64 = 2.5;
+const UNKNOWN_MOLECULE: f64 = 1.3;
+
+impl Mixture<'_> {
+    /// Density in g/mL at a temperature in K.
+    ///
+    /// ```
+    /// use aludel::{matter::Species, number::{Exact, Number}, solution::Mixture};
+    /// let number = |text| Number::exact(Exact::decimal(text).unwrap());
+    /// let ion = |text, n| (Species::parse(text).unwrap(), number(n));
+    /// let brine = Mixture {
+    ///     water: &number("90"),
+    ///     solutes: &[ion("Na^+", "0.1711"), ion("Cl^-", "0.1711")],
+    /// };
+    /// let density = brine.density(&number("293.15"));
+    /// assert!((density.value.to_f64() - 1.0707).abs() < 2e-4);
+    /// ```
+    pub fn density(&self, kelvin: &Number) -> Estimate {
+        let parts = Parts::of(self);
+        let mut made = Made::new(parts.model());
+        let inputs = self.inputs(kelvin);
+        let (amounts, celsius) = self.now(kelvin);
+        let value = match parts.lone_density() {
+            Some(known) if known.value(parts.fraction(&amounts), celsius).is_some() => {
+                made.sources.extend(["CRC-density", "Laliberte2009"]);
+                through(&inputs, |at| {
+                    let (t, amounts) = split(at);
+                    known.value(parts.fraction(amounts), t).unwrap_or(f64::NAN)
+                })
+            }
+            _ => {
+                if made.model == MixtureModel::OneSolute {
+                    made.model = MixtureModel::Pairs;
+                }
+                parts.note_density(&amounts, celsius, &mut made);
+                through(&inputs, |at| {
+                    let (t, amounts) = split(at);
+                    parts.mass(amounts) / parts.volume(amounts, t)
+                })
+            }
+        };
+        // Without a finite answer (no mass at all) water stands in.
+        made.estimate(value.unwrap_or_else(Number::one))
+    }
+
+    /// Heat capacity in J/(g·K) at a temperature in K.
+    ///
+    /// A solute beyond the mass fraction of its fit, or without one, counts with the heat capacity of the pure solid or
+    /// liquid; a dissolved gas beyond its fit with nothing. Both are estimates: for concentrated acids good to about 8 %.
+    pub fn heat_capacity(&self, store: &Store, kelvin: &Number) -> Estimate {
+        let parts = Parts::of(self);
+        let mut made = Made::new(parts.model());
+        let (amounts, celsius) = self.now(kelvin);
+        let own = parts.own_heat_capacities(store, &amounts, celsius, &mut made);
+        let value = through(&self.inputs(kelvin), |at| {
+            let (t, amounts) = split(at);
+            parts.heat_capacity(amounts, t, &own) / parts.mass(amounts)
+        });
+        made.sources.insert("IAPWS-95");
+        made.estimate(value.unwrap_or_else(Number::one))
+    }
+
+    fn inputs<'b>(&'b self, kelvin: &'b Number) -> Vec<&'b Number> {
+        let solutes = self.solutes.iter().map(|(_, moles)| moles);
+        [kelvin, self.water].into_iter().chain(solutes).collect()
+    }
+
+    fn now(&self, kelvin: &Number) -> (Vec<f64>, f64) {
+        let all = self.inputs(kelvin);
+        let amounts = all[1..].iter().map(|number| number.to_f64()).collect();
+        (amounts, kelvin.to_f64() - 273.15)
+    }
+}
+
+/// Temperature in °C and amounts, from the inputs in their order.
+fn split(at: &[f64]) -> (f64, &[f64]) {
+    (at[0] - 273.15, &at[1..])
+}
+
+/// What an estimate will say about itself.
+struct Made {
+    model: MixtureModel,
+    sources: BTreeSet<&'static str>,
+    beyond: Vec<Beyond>,
+    guessed: BTreeSet<Species>,
+}
+
+impl Made {
+    fn new(model: MixtureModel) -> Self {
+        Made {
+            model,
+            sources: BTreeSet::new(),
+            beyond: Vec::new(),
+            guessed: BTreeSet::new(),
+        }
+    }
+
+    fn estimate(self, value: Number) -> Estimate {
+        Estimate {
+            value,
+            model: self.model,
+            sources: self.sources,
+            beyond: self.beyond,
+            guessed: self.guessed.into_iter().collect(),
+        }
+    }
+}
+
+/// The solution taken apart; indices point into the amounts, where water is 0.
+struct Parts {
+    masses: Vec<f64>,
+    species: Vec<Species>,
+    cations: Vec<Ion>,
+    anions: Vec<Ion>,
+    pairs: Vec<Pair>,
+    molecules: Vec<Molecule>,
+}
+
+struct Ion {
+    index: usize,
+    charge: f64,
+    key: String,
+}
+
+struct Pair {
+    cation: usize,
+    anion: usize,
+    how: How,
+}
+
+enum How {
+    Listed(Solute),
+    /// (c,b), (d,a), (d,b) with the grams of one equivalent of each.
+    MadeUp(Box<[(Solute, f64); 3]>),
+    Unknown,
+}
+
+struct Molecule {
+    index: usize,
+    solute: Option<Solute>,
+}
+
+impl Parts {
+    fn of(mixture: &Mixture<'_>) -> Self {
+        let mut parts = Parts {
+            masses: vec![1.0],
+            species: Vec::new(),
+            cations: Vec::new(),
+            anions: Vec::new(),
+            pairs: Vec::new(),
+            molecules: Vec::new(),
+        };
+        for (position, (species, moles)) in mixture.solutes.iter().enumerate() {
+            parts.masses.push(species.molar_mass().to_f64());
+            parts.species.push(species.clone());
+            if moles.is_zero() {
+                continue;
+            }
+            let index = position + 1;
+            let ion = Ion {
+                index,
+                charge: species.charge().unsigned_abs() as f64,
+                key: species.key().to_owned(),
+            };
+            match species.charge() {
+                0 => parts.molecules.push(Molecule {
+                    index,
+                    solute: Solute::of(&species.with_phase(None)),
+                }),
+                1.. => parts.cations.push(ion),
+                _ => parts.anions.push(ion),
+            }
+        }
+        parts.pair();
+        parts
+    }
+
+    fn pair(&mut self) {
+        for (cation, plus) in self.cations.iter().enumerate() {
+            for (anion, minus) in self.anions.iter().enumerate() {
+                let how = match Solute::of_ions(&plus.key, &minus.key) {
+                    Some(solute) => How::Listed(solute),
+                    None => made_up(&plus.key, &minus.key).map_or(How::Unknown, How::MadeUp),
+                };
+                self.pairs.push(Pair { cation, anion, how });
+            }
+        }
+    }
+
+    fn model(&self) -> MixtureModel {
+        match (self.cations.len(), self.anions.len(), self.molecules.len()) {
+            (0, 0, 0) => MixtureModel::Water,
+            (1, 1, 0) | (0, 0, 1) => MixtureModel::OneSolute,
+            _ => MixtureModel::Pairs,
+        }
+    }
+
+    /// What is known of the one substance in the solution, if there is just one.
+    fn lone_density(&self) -> Option<Known> {
+        let formula = match (self.pairs.as_slice(), self.molecules.as_slice()) {
+            (
+                [
+                    Pair {
+                        how: How::Listed(solute),
+                        ..
+                    },
+                ],
+                [],
+            ) => Species::parse(solute.formula).ok()?,
+            ([], [only]) if self.cations.is_empty() && self.anions.is_empty() => {
+                self.species[only.index - 1].with_phase(None)
+            }
+            _ => return None,
+        };
+        Some(Known::of(&formula))
+    }
+
+    fn mass(&self, amounts: &[f64]) -> f64 {
+        amounts.iter().zip(&self.masses).map(|(n, m)| n * m).sum()
+    }
+
+    /// Mass fraction of all solutes.
+    fn fraction(&self, amounts: &[f64]) -> f64 {
+        1.0 - amounts[0] / self.mass(amounts)
+    }
+
+    /// Equivalents of each pair. With an imbalance of charge the smaller side decides, and the rest is unpaired.
+    fn equivalents(&self, amounts: &[f64], pair: &Pair) -> f64 {
+        let of = |ion: &Ion| amounts[ion.index] * ion.charge;
+        let total = |ions: &[Ion]| ions.iter().map(of).sum::<f64>();
+        let larger = total(&self.cations).max(total(&self.anions));
+        if larger <= 0.0 {
+            return 0.0;
+        }
+        of(&self.cations[pair.cation]) * of(&self.anions[pair.anion]) / larger
+    }
+
+    /// Grams of one equivalent of a pair.
+    fn equivalent_mass(&self, pair: &Pair) -> f64 {
+        let of = |ion: &Ion| self.masses[ion.index] / ion.charge;
+        of(&self.cations[pair.cation]) + of(&self.anions[pair.anion])
+    }
+
+    /// mL
+    fn volume(&self, amounts: &[f64], celsius: f64) -> f64 {
+        let w = self.fraction(amounts);
+        let salt = |pair: &Pair| {
+            let grams = self.equivalent_mass(pair);
+            self.equivalents(amounts, pair) * pair_volume(&pair.how, grams, w, celsius)
+        };
+        let molecule = |one: &Molecule| {
+            let listed = one
+                .solute
+                .as_ref()
+                .and_then(|s| s.apparent_volume(w, celsius));
+            amounts[one.index] * self.masses[one.index] * listed.unwrap_or(1.0 / UNKNOWN_MOLECULE)
+        };
+        let paired: f64 = self.pairs.iter().map(salt).sum();
+        let molecules: f64 = self.molecules.iter().map(molecule).sum();
+        let unpaired = self.unpaired_mass(amounts) / UNKNOWN_SALT;
+        amounts[0] / water_density(celsius) + paired + molecules + unpaired
+    }
+
+    /// Grams of ions that found no partner.
+    fn unpaired_mass(&self, amounts: &[f64]) -> f64 {
+        let ions = self.cations.iter().chain(&self.anions);
+        let all: f64 = ions
+            .map(|ion| amounts[ion.index] * self.masses[ion.index])
+            .sum();
+        let paired = self.pairs.iter();
+        let paired: f64 = paired
+            .map(|pair| self.equivalents(amounts, pair) * self.equivalent_mass(pair))
+            .sum();
+        (all - paired).max(0.0)
+    }
+
+    fn note_density(&self, amounts: &[f64], celsius: f64, made: &mut Made) {
+        let w = self.fraction(amounts);
+        made.sources.insert(if made.model == MixtureModel::Water {
+            "IAPWS-95"
+        } else {
+            "Laliberte2009"
+        });
+        for pair in &self.pairs {
+            match &pair.how {
+                How::Listed(solute) => note_beyond(solute, RangeKind::Density, w, celsius, made),
+                How::MadeUp(_) | How::Unknown => made.guessed.extend(self.ions_of(pair)),
+            }
+        }
+        for one in &self.molecules {
+            match &one.solute {
+                Some(solute) => note_beyond(solute, RangeKind::Density, w, celsius, made),
+                None => {
+                    made.guessed.insert(self.species[one.index - 1].clone());
+                }
+            }
+        }
+        if self.unpaired_mass(amounts) > 1e-9 * self.mass(amounts) {
+            let ions = self.cations.iter().chain(&self.anions);
+            made.guessed
+                .extend(ions.map(|ion| self.species[ion.index - 1].clone()));
+        }
+    }
+
+    fn ions_of(&self, pair: &Pair) -> [Species; 2] {
+        [&self.cations[pair.cation], &self.anions[pair.anion]]
+            .map(|ion| self.species[ion.index - 1].clone())
+    }
+
+    /// For each pair, then each molecule: J/(g·K) of its own, where the model does not reach.
+    fn own_heat_capacities(
+        &self,
+        store: &Store,
+        amounts: &[f64],
+        celsius: f64,
+        made: &mut Made,
+    ) -> Vec<Option<f64>> {
+        let w = self.fraction(amounts);
+        let mut own = Vec::with_capacity(self.pairs.len() + self.molecules.len());
+        for pair in &self.pairs {
+            let solute = match &pair.how {
+                How::Listed(solute) => Some(solute),
+                How::MadeUp(_) | How::Unknown => None,
+            };
+            own.push(self.own_share(store, solute, w, celsius, &self.ions_of(pair), made));
+        }
+        for one in &self.molecules {
+            let species = std::slice::from_ref(&self.species[one.index - 1]);
+            own.push(self.own_share(store, one.solute.as_ref(), w, celsius, species, made));
+        }
+        own
+    }
+
+    fn own_share(
+        &self,
+        store: &Store,
+        solute: Option<&Solute>,
+        w: f64,
+        celsius: f64,
+        species: &[Species],
+        made: &mut Made,
+    ) -> Option<f64> {
+        if let Some(solute) = solute
+            && solute.apparent_heat_capacity(w, celsius).is_some()
+        {
+            made.sources.insert("Laliberte2009");
+            note_beyond(solute, RangeKind::HeatCapacity, w, celsius, made);
+            return None;
+        }
+        let formula = solute.and_then(|solute| Species::parse(solute.formula).ok());
+        let pure = formula.or_else(|| species.first().filter(|_| species.len() == 1).cloned());
+        made.guessed.extend(species.iter().cloned());
+        let share = pure.and_then(|pure| pure_heat_capacity(store, &pure, made));
+        Some(share.unwrap_or(0.0))
+    }
+
+    /// J/K
+    fn heat_capacity(&self, amounts: &[f64], celsius: f64, own: &[Option<f64>]) -> f64 {
+        let w = self.fraction(amounts);
+        let share = |solute: Option<&Solute>, own: Option<f64>| {
+            let modelled = || solute.and_then(|s| s.apparent_heat_capacity(w, celsius));
+            own.or_else(modelled).unwrap_or(0.0)
+        };
+        let (pairs, molecules) = own.split_at(self.pairs.len());
+        let salts = self.pairs.iter().zip(pairs).map(|(pair, own)| {
+            let solute = match &pair.how {
+                How::Listed(solute) => Some(solute),
+                How::MadeUp(_) | How::Unknown => None,
+            };
+            let grams = self.equivalents(amounts, pair) * self.equivalent_mass(pair);
+            grams * share(solute, *own)
+        });
+        let rest = self.molecules.iter().zip(molecules).map(|(one, own)| {
+            amounts[one.index] * self.masses[one.index] * share(one.solute.as_ref(), *own)
+        });
+        amounts[0] * water_heat_capacity(celsius) + salts.sum::<f64>() + rest.sum::<f64>()
+    }
+}
+
+fn note_beyond(solute: &Solute, kind: RangeKind, w: f64, celsius: f64, made: &mut Made) {
+    if solute.covers(kind, w, celsius) {
+        return;
+    }
+    if let Some(ranges) = solute.ranges(kind) {
+        made.beyond.push(Beyond {
+            formula: solute.formula,
+            ranges,
+        });
+    }
+}
+
+/// J/(g·K) of a pure solid or liquid; a gas has no heat capacity that it could bring into a solution.
+fn pure_heat_capacity(store: &Store, species: &Species, made: &mut Made) -> Option<f64> {
+    let found = thermo::standard(store, &species.with_phase(None)).ok()?;
+    if found.species.phase() == Some(Phase::Gas) {
+        return None;
+    }
+    let value = found.get(Property::HeatCapacity)?;
+    made.sources.insert(value.source.code);
+    Some(value.value.number().to_f64() / species.molar_mass().to_f64())
+}
+
+/// mL of one equivalent of a pair that weighs `grams`.
+fn pair_volume(how: &How, grams: f64, w: f64, celsius: f64) -> f64 {
+    let unknown = grams / UNKNOWN_SALT;
+    match how {
+        How::Listed(solute) => {
+            let volume = solute.apparent_volume(w, celsius);
+            volume.map_or(unknown, |volume| grams * volume)
+        }
+        How::MadeUp(made) => {
+            let [cb, da, db] = made.as_ref();
+            let of =
+                |(solute, grams): &(Solute, f64)| Some(grams * solute.apparent_volume(w, celsius)?);
+            let sum = of(cb).zip(of(da)).zip(of(db));
+            sum.map_or(unknown, |((cb, da), db)| cb + da - db)
+        }
+        How::Unknown => unknown,
+    }
+}
+
+/// Three listed pairs that make up an unlisted one; the commonest salts are tried first.
+fn made_up(cation: &str, anion: &str) -> Option<Box<[(Solute, f64); 3]>> {
+    const CATIONS: [&str; 5] = ["Na^+", "K^+", "NH4^+", "Mg^2+", "Ca^2+"];
+    const ANIONS: [&str; 5] = ["Cl^-", "SO4^2-", "NO3^-", "CH3COO^-", "Br^-"];
+    let one = |plus: &str, minus: &str| {
+        let solute = Solute::of_ions(plus, minus)?;
+        let grams = equivalent(plus)? + equivalent(minus)?;
+        Some((solute, grams))
+    };
+    CATIONS.iter().find_map(|other| {
+        let with_anion = one(other, anion)?;
+        ANIONS.iter().find_map(|bridge| {
+            Some(Box::new([
+                one(cation, bridge)?,
+                with_anion.clone(),
+                one(other, bridge)?,
+            ]))
+        })
+    })
+}
+
+/// Grams of one equivalent of an ion.
+fn equivalent(key: &str) -> Option<f64> {
+    let ion = Species::parse(key).ok()?;
+    Some(ion.molar_mass().to_f64() / ion.charge().unsigned_abs() as f64)
+}

@@ -1,0 +1,31 @@
+//! Water, aqueous solutions and gases over them: density, heat capacity, strength, solubility, heat of solution.
+//!
+//! Units are those of the bench: g, mL, mol, L, kPa, J, K; density in g/mL, heat capacity in J/(g·K). Mass fractions
+//! are of the anhydrous solute, from 0 to 1.
+//!
+//! Promises: every figure names its source or model and the range it holds in; an estimate is called one; more than
+//! 100 % and more than saturation are refused.
+//!
+//! Knows nothing of vessels, or of reactions in the solution: acids and bases are what the caller says they are.
+
+mod density;
+mod dissolving;
+mod gas;
+mod laliberte;
+mod mixture;
+mod model;
+mod solubility;
+mod strength;
+mod water;
+
+pub use density::{NoDensity, density};
+pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution};
+pub use gas::{NoHenry, henry, molar_volume};
+pub use laliberte::{RangeKind, electrolyte_ions};
+pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
+pub use model::{OutOfRange, anhydrous};
+pub use solubility::{
+    Crystals, NoCrystals, NoSolubility, Saturated, crystals, solubility, stable_solid,
+};
+pub use strength::{Composition, Strength, StrengthFault, composition};
+pub use water::{Water, boiling_point, fusion, water};

@@ -1,0 +1,18 @@
+//! Species and balanced reactions into enthalpies, entropies, Gibbs energies, heat capacities, equilibrium constants
+//! and cell potentials.
+//!
+//! Promises: every figure names its source; a species without data is named, all of them at once, and never stands for
+//! zero; isomers are never taken for one another; a temperature outside the range of the data is refused with the
+//! range.
+//!
+//! Knows nothing of vessels, amounts or what an equation looked like; bond energies and group guesses are not given.
+
+mod reaction;
+mod spread;
+mod standard;
+
+pub use reaction::{
+    Contribution, GAS_CONSTANT, GibbsFrom, Missing, ReactionData, STANDARD_TEMPERATURE, reaction,
+};
+pub use spread::{FIRST_DATUM, datum, input};
+pub use standard::{Standard, Unknown, standard};

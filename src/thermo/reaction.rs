@@ -1,0 +1,162 @@
+//! A balanced reaction into its standard enthalpy, entropy, Gibbs energy, equilibrium constant and heat capacity
+//! change at 298.15 K.
+
+use crate::data::{Property, Store};
+use crate::matter::Species;
+use crate::number::{Dimension, Exact, Number, Quantity};
+
+use super::standard::{Standard, Unknown, standard};
+
+/// The molar gas constant in J/(mol·K), exact since 2019 to the digits shown (SI Brochure, 9th ed.).
+pub const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
+
+/// The standard temperature in K.
+pub const STANDARD_TEMPERATURE: f64 = 298.15;
+
+/// One species of a reaction with its data.
+#[derive(Clone, Debug)]
+pub struct Contribution {
+    /// Negative for what is used up.
+    pub coefficient: Exact,
+    /// As it stands in the equation.
+    pub species: Species,
+    /// Its data, or what there is instead.
+    pub data: Result<Standard, Unknown>,
+}
+
+impl Contribution {
+    /// The value of `property` as it counts in the reaction, coefficient included.
+    pub fn share(&self, property: Property) -> Option<Number> {
+        let found = self.data.as_ref().ok()?.get(property)?;
+        Some(found.value.number().scaled(&self.coefficient))
+    }
+}
+
+/// A reaction with the data of its species.
+#[derive(Clone, Debug)]
+pub struct ReactionData {
+    /// Every species, in the order given.
+    pub contributions: Vec<Contribution>,
+}
+
+/// A quantity that could not be had, and every species that stands in the way.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub struct Missing {
+    /// What was wanted.
+    pub property: Property,
+    /// Which species lack it.
+    pub species: Vec<Species>,
+}
+
+/// How a Gibbs energy was had.
+#[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
+pub enum GibbsFrom {
+    /// From Gibbs energies of formation.
+    Formation,
+    /// From enthalpy and entropy, because a Gibbs energy of formation is missing.
+    EnthalpyAndEntropy,
+}
+
+/// Looks up every species of a reaction; coefficients are negative for what is used up.
+///
+/// ```
+/// use aludel::{data::Store, matter::Species, number::{Exact, unit}, thermo};
+/// let of = |n: i64, text| (Exact::from(n), Species::parse(text).unwrap());
+/// let burning = [of(-2, "H2(g)"), of(-1, "O2(g)"), of(2, "H2O(l)")];
+/// let reaction = thermo::reaction(&Store::default(), &burning);
+/// let heat = reaction.enthalpy().unwrap().in_unit(&unit::KILOJOULE_PER_MOLE).unwrap();
+/// assert_eq!(heat.to_f64(), -571.66);
+/// ```
+pub fn reaction(store: &Store, terms: &[(Exact, Species)]) -> ReactionData {
+    let look_up = |(coefficient, species): &(Exact, Species)| Contribution {
+        coefficient: coefficient.clone(),
+        species: species.clone(),
+        data: standard(store, species),
+    };
+    ReactionData {
+        contributions: terms.iter().map(look_up).collect(),
+    }
+}
+
+impl ReactionData {
+    /// Reaction enthalpy at 298.15 K for the equation as written; negative when heat is given off.
+    ///
+    /// # Errors
+    /// Every species without an enthalpy of formation.
+    pub fn enthalpy(&self) -> Result<Quantity, Missing> {
+        self.sum(Property::FormationEnthalpy, Dimension::MOLAR_ENERGY)
+    }
+
+    /// Reaction entropy at 298.15 K.
+    ///
+    /// # Errors
+    /// Every species without an entropy.
+    pub fn entropy(&self) -> Result<Quantity, Missing> {
+        self.sum(Property::Entropy, Dimension::MOLAR_ENTROPY)
+    }
+
+    /// Change of heat capacity at 298.15 K.
+    ///
+    /// # Errors
+    /// Every species without a heat capacity.
+    pub fn heat_capacity(&self) -> Result<Quantity, Missing> {
+        self.sum(Property::HeatCapacity, Dimension::MOLAR_ENTROPY)
+    }
+
+    /// Reaction Gibbs energy at 298.15 K, and how it was had.
+    ///
+    /// # Errors
+    /// Every species without a Gibbs energy of formation, unless enthalpy and entropy are there for all.
+    pub fn gibbs(&self) -> Result<(Quantity, GibbsFrom), Missing> {
+        let missing = match self.sum(Property::FormationGibbs, Dimension::MOLAR_ENERGY) {
+            Ok(found) => return Ok((found, GibbsFrom::Formation)),
+            Err(missing) => missing,
+        };
+        let (Ok(enthalpy), Ok(entropy)) = (self.enthalpy(), self.entropy()) else {
+            return Err(missing);
+        };
+        let kelvins = Exact::ratio(29815, 100);
+        let number = enthalpy.number() - &entropy.number().scaled(&kelvins);
+        let gibbs = Quantity::coherent(number, Dimension::MOLAR_ENERGY);
+        Ok((gibbs, GibbsFrom::EnthalpyAndEntropy))
+    }
+
+    /// The decadic logarithm of the equilibrium constant at 298.15 K, activities against 1 bar, 1 mol/kg, pure phases.
+    ///
+    /// # Errors
+    /// As [`ReactionData::gibbs`].
+    pub fn log10_k(&self) -> Result<Number, Missing> {
+        let (gibbs, _) = self.gibbs()?;
+        Ok(log10_k(gibbs.number(), STANDARD_TEMPERATURE))
+    }
+
+    /// Every species that has no row at all.
+    pub fn unknown(&self) -> impl Iterator<Item = &Unknown> {
+        let failed = self.contributions.iter();
+        failed.filter_map(|contribution| contribution.data.as_ref().err())
+    }
+
+    fn sum(&self, property: Property, dimension: Dimension) -> Result<Quantity, Missing> {
+        let mut total = Number::zero();
+        let mut species = Vec::new();
+        for contribution in &self.contributions {
+            match contribution.share(property) {
+                Some(share) => total += &share,
+                None => species.push(contribution.species.clone()),
+            }
+        }
+        if species.is_empty() {
+            Ok(Quantity::coherent(total, dimension))
+        } else {
+            Err(Missing { property, species })
+        }
+    }
+}
+
+/// log10 K of a Gibbs energy in J/mol at a temperature in K.
+pub(super) fn log10_k(gibbs: &Number, kelvin: f64) -> Number {
+    let slope = -1.0 / (GAS_CONSTANT * kelvin * std::f64::consts::LN_10);
+    gibbs
+        .through_model(gibbs.to_f64() * slope, slope)
+        .unwrap_or_else(Number::zero)
+}

@@ -1,0 +1,299 @@
+//! A species into its standard data at 298.15 K.
+
+use crate::data::{Figure, Formation, Own, Property, Source, Sourced, Store};
+use crate::matter::{Element, Phase, Species};
+use crate::number::{Exact, Number, Quantity, Unit, unit};
+
+use super::spread;
+
+/// Standard data of one species in one phase and form.
+#[derive(Clone, Debug)]
+pub struct Standard {
+    /// The species asked for, with the phase the data are for.
+    pub species: Species,
+    /// How the table spells it, where that differs: found by another spelling or by composition.
+    pub listed_as: Option<Species>,
+    /// Whether the phase was not given and the usual one was taken.
+    pub phase_assumed: bool,
+    /// The crystal or other form; may be empty.
+    pub form: &'static str,
+    /// The name; may be empty.
+    pub name: &'static str,
+    /// The CAS number; may be empty.
+    pub cas: &'static str,
+    /// A dissolved molecule or ion pair, as against the ions of the dissolved salt.
+    pub undissociated: bool,
+    values: [Option<Sourced<Quantity>>; 4],
+}
+
+/// A species without data, and what there is instead.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub struct Unknown {
+    /// What was asked for.
+    pub species: Species,
+    /// The same formula in phases that have data.
+    pub other_phases: Vec<Phase>,
+    /// Other formulas of the same composition and charge: isomers or spellings, for the user to choose from.
+    pub same_composition: Vec<Species>,
+}
+
+impl Standard {
+    /// The value of `property`, in kJ/mol or J/(mol·K), with its source.
+    pub fn get(&self, property: Property) -> Option<&Sourced<Quantity>> {
+        self.values[property as usize].as_ref()
+    }
+
+    /// Whether any of its values is the user's own.
+    pub fn has_own(&self) -> bool {
+        self.values.iter().flatten().any(|v| v.source.is_own())
+    }
+}
+
+/// Looks a species up: the user's data first, then the tables by spelling, by their other spelling, by composition.
+///
+/// Composition decides only where one listed formula has it, and never for a substance made of non-metals with carbon,
+/// where isomers abound; the answer then says how the table spells it.
+///
+/// # Errors
+/// [`Unknown`] where nothing fits, with the phases and spellings that have data.
+///
+/// ```
+/// use aludel::{data::{Property, Store}, matter::Species, thermo};
+/// let water = thermo::standard(&Store::default(), &Species::parse("H2O").unwrap()).unwrap();
+/// assert_eq!(water.species.plain(), "H2O(l)");
+/// assert!(water.phase_assumed);
+/// let enthalpy = water.get(Property::FormationEnthalpy).unwrap();
+/// assert_eq!(enthalpy.value.number().to_f64(), -285_830.0);
+/// assert_eq!(enthalpy.source.code, "NBS1982");
+/// ```
+pub fn standard(store: &Store, species: &Species) -> Result<Standard, Unknown> {
+    if species.is_electron() {
+        return Ok(electron(species));
+    }
+    let listing = listing(species);
+    let own_key = species.key();
+    let phase = match species.phase() {
+        Some(phase) => Some(phase),
+        None => usual_phase(store, species, &listing.rows),
+    };
+    let own = phase.and_then(|phase| store.own(own_key, phase.symbol()));
+    let row = phase.and_then(|phase| best_row(&listing.rows, phase));
+    match phase.filter(|_| own.is_some() || row.is_some()) {
+        Some(phase) => Ok(assemble(species, phase, own, row, listing.spelled)),
+        None => Err(Unknown {
+            species: species.clone(),
+            other_phases: phases_of(&listing.rows),
+            same_composition: listing.choices,
+        }),
+    }
+}
+
+/// Rows that could be meant by a species.
+struct Listing {
+    rows: Vec<Formation>,
+    /// The table's spelling, where it is not the one asked for.
+    spelled: Option<&'static str>,
+    /// Formulas of the same composition that were not taken.
+    choices: Vec<Species>,
+}
+
+fn listing(species: &Species) -> Listing {
+    let rows: Vec<Formation> = Formation::of(species.key()).collect();
+    if !rows.is_empty() {
+        return Listing {
+            rows,
+            spelled: None,
+            choices: Vec::new(),
+        };
+    }
+    let similar = same_composition(species);
+    let named = |row: &&Formation| row.alternative() == Some(species.key());
+    let mut formulas: Vec<&'static str> = similar.iter().map(Formation::formula).collect();
+    formulas.sort_unstable();
+    formulas.dedup();
+    let taken = match similar.iter().find(named) {
+        Some(row) => Some(row.formula()),
+        None if formulas.len() == 1 && !isomers_abound(species) => formulas.pop(),
+        None => None,
+    };
+    let keep = |row: &Formation| Some(row.formula()) == taken;
+    Listing {
+        rows: similar.into_iter().filter(keep).collect(),
+        spelled: taken,
+        choices: if taken.is_some() {
+            Vec::new()
+        } else {
+            formulas
+                .into_iter()
+                .filter_map(|formula| Species::parse(formula).ok())
+                .collect()
+        },
+    }
+}
+
+/// Rows of the same composition and charge. The printed molar mass narrows the search before any formula is read; it
+/// agrees with the composition to 0.1 % in every row.
+fn same_composition(species: &Species) -> Vec<Formation> {
+    let mass = species.molar_mass().to_f64();
+    let near = |row: &Formation| {
+        row.printed_molar_mass()
+            .is_some_and(|printed| (printed - mass).abs() <= 2e-3 * mass + 0.05)
+    };
+    let same = |row: &Formation| {
+        Species::parse(row.formula()).is_ok_and(|listed| {
+            listed.charge() == species.charge() && listed.composition() == species.composition()
+        })
+    };
+    Formation::all().filter(near).filter(same).collect()
+}
+
+fn isomers_abound(species: &Species) -> bool {
+    let atoms = &species.composition().atoms;
+    species.contains(Element::C) && !atoms.iter().any(|(element, _)| element.is_metal())
+}
+
+/// The usual phase at 25 °C and 1 bar: ions are dissolved; of the pure phases the one with the lowest Gibbs energy of
+/// formation, which is the stable one; without Gibbs energies the most condensed.
+fn usual_phase(store: &Store, species: &Species, rows: &[Formation]) -> Option<Phase> {
+    let own = |phase: &Phase| store.own(species.key(), phase.symbol()).is_some();
+    let listed = |phase: &Phase| best_row(rows, *phase).is_some();
+    if species.charge() != 0 {
+        return Some(Phase::Aqueous).filter(|phase| own(phase) || listed(phase));
+    }
+    let pure = [Phase::Solid, Phase::Liquid, Phase::Gas];
+    if let Some(phase) = pure.into_iter().find(own) {
+        return Some(phase);
+    }
+    let present: Vec<Phase> = pure.into_iter().filter(listed).collect();
+    let gibbs = |phase: &Phase| -> Option<f64> {
+        let figure = best_row(rows, *phase)?.figure(Property::FormationGibbs)?;
+        figure.digits.parse().ok()
+    };
+    let all: Option<Vec<f64>> = present.iter().map(gibbs).collect();
+    let stable = all.and_then(|energies| {
+        let pairs = present.iter().zip(energies);
+        pairs
+            .min_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(phase, _)| *phase)
+    });
+    stable
+        .or_else(|| present.first().copied())
+        .or_else(|| Some(Phase::Aqueous).filter(|phase| own(phase) || listed(phase)))
+}
+
+fn best_row(rows: &[Formation], phase: Phase) -> Option<Formation> {
+    let mut fitting = rows.iter().filter(|row| row.phase() == phase.symbol());
+    let first = fitting.clone().next().copied();
+    fitting.find(|row| row.is_default()).copied().or(first)
+}
+
+fn phases_of(rows: &[Formation]) -> Vec<Phase> {
+    let mut phases: Vec<Phase> = rows
+        .iter()
+        .filter_map(|row| Phase::of_symbol(row.phase()))
+        .collect();
+    phases.sort_unstable();
+    phases.dedup();
+    phases
+}
+
+fn assemble(
+    species: &Species,
+    phase: Phase,
+    own: Option<&Own>,
+    row: Option<Formation>,
+    spelled: Option<&'static str>,
+) -> Standard {
+    let listed = spelled.and_then(|formula| Species::parse(formula).ok());
+    let value = |property| {
+        own.and_then(|own| own_value(own, property))
+            .or_else(|| row.and_then(|row| published(row, property)))
+    };
+    Standard {
+        species: species.with_phase(Some(phase)),
+        listed_as: listed.map(|found| found.with_phase(Some(phase))),
+        phase_assumed: species.phase().is_none(),
+        form: row.map_or("", |row| row.form()),
+        name: row.map_or("", |row| row.name()),
+        cas: row.map_or("", |row| row.cas()),
+        undissociated: row.is_some_and(|row| row.is_undissociated()),
+        values: Property::ALL.map(value),
+    }
+}
+
+fn own_value(own: &Own, property: Property) -> Option<Sourced<Quantity>> {
+    let value = own.get(property)?.clone();
+    Some(Sourced::new(value, own.source()))
+}
+
+fn unit_of(property: Property) -> &'static Unit {
+    match property {
+        Property::FormationEnthalpy | Property::FormationGibbs => &unit::KILOJOULE_PER_MOLE,
+        Property::Entropy | Property::HeatCapacity => &unit::JOULE_PER_MOLE_KELVIN,
+    }
+}
+
+/// The value of a row with its uncertainty.
+fn published(row: Formation, property: Property) -> Option<Sourced<Quantity>> {
+    let figure = row.figure(property)?;
+    let value = Number::exact(Exact::decimal(figure.digits).ok()?);
+    let value = spread_on(value, row, property, figure);
+    let quantity = Quantity::of(value, unit_of(property));
+    let source = Source::published(figure.source, row.note());
+    Some(Sourced::new(quantity, source))
+}
+
+/// A Gibbs energy hangs on the enthalpy and the entropy of its row, where both are there: then it shares their inputs,
+/// so that the three stay correlated.
+fn spread_on(value: Number, row: Formation, property: Property, figure: Figure) -> Number {
+    let own = |property: Property, figure: Figure| {
+        let size = spread::standard_uncertainty(row, property, figure);
+        (spread::input(row, property), size)
+    };
+    let parts = match (
+        property,
+        row.figure(Property::FormationEnthalpy),
+        row.figure(Property::Entropy),
+    ) {
+        (Property::FormationGibbs, Some(enthalpy), Some(entropy)) => {
+            let (h, size) = own(Property::FormationEnthalpy, enthalpy);
+            let (s, per_kelvin) = own(Property::Entropy, entropy);
+            vec![(h, size), (s, -298.15e-3 * per_kelvin)]
+        }
+        _ => vec![own(property, figure)],
+    };
+    parts
+        .into_iter()
+        .filter(|(_, size)| *size != 0.0)
+        .fold(value, |value, (input, size)| {
+            value.with_uncertainty(input, size)
+        })
+}
+
+/// The electron of a half-reaction, so that 2 H^+ + 2 e^- -> H2 comes out as zero throughout: the convention of the
+/// standard hydrogen electrode.
+fn electron(species: &Species) -> Standard {
+    let convention = |text: &str, unit| {
+        let value = Number::exact(Exact::decimal(text).expect("a decimal of this file"));
+        Some(Sourced::new(
+            Quantity::of(value, unit),
+            Source::published("NBS1982", "convention of the standard hydrogen electrode"),
+        ))
+    };
+    Standard {
+        species: species.clone(),
+        listed_as: None,
+        phase_assumed: false,
+        form: "",
+        name: "electron",
+        cas: "",
+        undissociated: false,
+        values: [
+            convention("0", &unit::KILOJOULE_PER_MOLE),
+            convention("0", &unit::KILOJOULE_PER_MOLE),
+            // Half of S and Cp of H2(g), 130.684 and 28.824 J/(mol·K).
+            convention("65.342", &unit::JOULE_PER_MOLE_KELVIN),
+            convention("14.412", &unit::JOULE_PER_MOLE_KELVIN),
+        ],
+    }
+}
