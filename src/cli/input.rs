@@ -107,7 +107,7 @@ fn unreadable(name: &str, fault: &io::Error) -> Message {
 fn not_text(name: &str, bytes: &[u8], at: usize) -> Message {
     let line = bytes[..at].iter().filter(|b| **b == b'\n').count() + 1;
     let title = format!(
-        "`{name}` is not text: byte {} on line {line} is no UTF-8 character",
+        "`{name}` is not text: byte {} (on line {line}) belongs to no character",
         at + 1
     );
     Message::error("not-text", title).hint("save it as plain text in UTF-8")

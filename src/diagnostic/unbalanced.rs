@@ -36,12 +36,12 @@ pub fn unbalanced(fault: &Unbalanced, skeleton: &Skeleton) -> Message {
 pub fn several_balances(freedom: usize, balances: &[Reaction], skeleton: &Skeleton) -> Message {
     let message = Message::remark(
         "several-balances",
-        format!("{freedom} independent balances: each sum of the ones shown is another"),
+        format!("{freedom} independent balances; each sum of the ones shown is another"),
     )
     .at(skeleton.span, "");
-    match telling_pair(balances, skeleton) {
-        Some((a, b)) => message.hint(format!(
-            "fix a ratio after the equation: `, with {a} : {b} = 1 : 1`"
+    match possible_ratio(balances, skeleton) {
+        Some(ratio) => message.hint(format!(
+            "fix a ratio after the equation, for example `, with {ratio}`"
         )),
         None => message.hint("write it as several equations, one for each reaction"),
     }
@@ -52,22 +52,15 @@ pub fn written_wrongly(found: &[Imbalance], skeleton: &Skeleton) -> Message {
     let counts: Vec<String> = found
         .iter()
         .map(|one| {
-            format!(
-                "{} {} on the left and {} on the right",
-                name(one.what),
-                figure(one.what, &one.left),
-                figure(one.what, &one.right)
-            )
+            let (left, right) = (figure(one.what, &one.left), figure(one.what, &one.right));
+            format!("{} {left} left, {right} right", name(one.what))
         })
         .collect();
     Message::warning(
         "wrong-coefficients",
-        format!(
-            "the coefficients as written do not balance: {}",
-            counts.join("; ")
-        ),
+        "the coefficients as written do not balance",
     )
-    .at(skeleton.span, "")
+    .at(skeleton.span, counts.join("; "))
     .hint("take the coefficients found, or check the formulas")
 }
 
@@ -135,32 +128,25 @@ fn unusable(species: &[Species], skeleton: &Skeleton) -> Message {
     ))
 }
 
-/// Two species whose ratio is not the same in all balances.
-fn telling_pair<'r>(
-    balances: &'r [Reaction],
-    skeleton: &Skeleton,
-) -> Option<(&'r Species, &'r Species)> {
+/// A ratio of two species that differs between the balances and that the sum of them all has, so that it can be met.
+fn possible_ratio(balances: &[Reaction], skeleton: &Skeleton) -> Option<String> {
     let (first, others) = balances.split_first()?;
-    let species: Vec<&Species> = first
-        .left
-        .iter()
-        .chain(&first.right)
-        .map(|(_, s)| s)
-        .collect();
-    let pairs = species
+    let written: Vec<&Species> = skeleton.terms().map(|(_, term)| &term.species).collect();
+    let of = |reaction: &Reaction, s: &Species| reaction.coefficient(s).abs();
+    let differs = |a: &Species, b: &Species| {
+        others
+            .iter()
+            .any(|other| &of(first, a) * &of(other, b) != &of(first, b) * &of(other, a))
+    };
+    let mut pairs = written
         .iter()
         .enumerate()
-        .flat_map(|(at, a)| species[at + 1..].iter().map(move |b| (*a, *b)));
-    let mut telling = pairs.filter(|(a, b)| {
-        let cross = |other: &Reaction| {
-            &first.coefficient(a) * &other.coefficient(b)
-                != &first.coefficient(b) * &other.coefficient(a)
-        };
-        others.iter().any(cross)
-    });
-    // A ratio of one to one is possible for species of the same side only sometimes; nearness in the text is a fair guess.
-    let written = |s: &Species| skeleton.terms().any(|(_, term)| term.species == *s);
-    telling.find(|(a, b)| written(a) && written(b))
+        .flat_map(|(at, a)| written[at + 1..].iter().map(move |b| (*a, *b)));
+    let (a, b) = pairs.find(|(a, b)| differs(a, b))?;
+    let total = |s: &Species| -> Exact { balances.iter().map(|one| of(one, s)).sum() };
+    let ratio = total(a).checked_div(&total(b))?;
+    let (above, below) = (ratio.numerator(), ratio.denominator());
+    Some(format!("{} : {} = {above} : {below}", a.plain(), b.plain()))
 }
 
 /// An element's name, or `charge`.
