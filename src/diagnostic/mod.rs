@@ -8,6 +8,7 @@
 mod draw;
 mod equation;
 mod formula;
+mod heat;
 mod outline;
 mod suggest;
 mod unbalanced;
@@ -15,6 +16,7 @@ mod unbalanced;
 pub use draw::{draw, draw_all};
 pub use equation::equation_fault;
 pub use formula::formula_fault;
+pub use heat::{no_heat, undecided};
 pub use outline::outline_fault;
 pub use suggest::near;
 pub use unbalanced::{several_balances, unbalanced, written_wrongly};

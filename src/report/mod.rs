@@ -7,7 +7,12 @@
 
 mod balance;
 pub mod figure;
+mod heat;
 mod mass;
+pub mod page;
+mod substance;
 
 pub use balance::{BalanceJson, balance, count};
+pub use heat::{HeatJson, heat};
 pub use mass::mass;
+pub use substance::substance;
