@@ -7,6 +7,7 @@
 
 mod draw;
 mod equation;
+mod expectation;
 mod formula;
 mod heat;
 mod outline;
@@ -15,6 +16,7 @@ mod unbalanced;
 
 pub use draw::{draw, draw_all};
 pub use equation::equation_fault;
+pub use expectation::unmet;
 pub use formula::formula_fault;
 pub use heat::{no_heat, undecided};
 pub use outline::outline_fault;
@@ -78,6 +80,14 @@ impl Message {
     /// With one more place.
     pub fn at(mut self, span: Span, label: impl Into<String>) -> Self {
         self.labels.push((span, label.into()));
+        self
+    }
+
+    /// With `span` as its main place, where it has none yet.
+    pub fn at_first(mut self, span: Span) -> Self {
+        if self.labels.is_empty() {
+            self.labels.push((span, String::new()));
+        }
         self
     }
 

@@ -131,7 +131,10 @@ fn hydrate(word: &str) -> Option<Slip> {
 
 /// A pair of brackets at the end of a word that holds small letters only.
 fn phase(word: &str, at: usize) -> Option<Slip> {
-    let open = word[..at.min(word.len())].rfind('(')?;
+    // The parser stops at the bracket of a second phase, and inside the bracket of an unknown one.
+    let at = at.min(word.len());
+    let seen = at + usize::from(word[at..].starts_with('('));
+    let open = word[..seen].rfind('(')?;
     let close = open + word[open..].find(')')?;
     let inside = &word[open + 1..close];
     let before = &word[..open];

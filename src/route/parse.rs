@@ -131,7 +131,7 @@ const VERBS: [(&str, Rule); 33] = [
 ];
 
 /// Words that are kept for statements to come.
-const RESERVED: [&str; 7] = [
+pub const RESERVED: [&str; 7] = [
     "titrate",
     "settle",
     "find",
