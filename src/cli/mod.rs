@@ -11,6 +11,8 @@ mod batch;
 mod heat;
 mod input;
 mod mass;
+mod route;
+mod scale;
 mod substance;
 
 pub use crate::shell::{Doors, Status};
@@ -58,10 +60,9 @@ fn carry_out(arguments: &Arguments, doors: &mut Doors<'_>) -> io::Result<Status>
         Some(Command::Substance(asked)) => substance::substance(asked, doors),
         Some(Command::Mass(asked)) => mass::mass(asked, doors),
         None => shell::talk(doors),
-        Some(_) => refuse_unread(
-            &Message::error("not-yet", "this command is not there yet"),
-            doors,
-        ),
+        Some(Command::Check(asked)) => route::check(asked, doors),
+        Some(Command::Run(asked)) => route::run(asked, doors),
+        Some(Command::Scale(asked)) => scale::scale(asked, doors),
     }
 }
 

@@ -17,7 +17,7 @@ pub use doors::{Doors, Status};
 pub use entry::Entry;
 pub use equation::{Balanced, balanced};
 pub use lines::{Lines, Piped, Scripted, Unreadable};
-pub use session::{Reply, Session};
+pub use session::{Reply, Session, faults_status};
 
 use std::io::{self, Write};
 

@@ -7,10 +7,12 @@ use super::entry::Entry;
 use super::equation::balanced;
 use super::help;
 use crate::data::Store;
-use crate::diagnostic::{Message, formula_fault};
+use crate::diagnostic::{Message, formula_fault, route_fact, route_fault};
 use crate::matter::{Notation, Species};
-use crate::report;
-use crate::route::parse::verbs;
+use crate::report::{self, Style};
+use crate::route::parse::{RESERVED, verbs};
+use crate::route::{self, CheckFault, Fault, Ledger};
+use crate::text::{Source, Span};
 
 /// The answer to one entry.
 #[derive(Debug, Default)]
@@ -43,12 +45,27 @@ impl Reply {
 }
 
 /// A conversation: what was declared and done so far.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Session {
+    store: Store,
+    /// What the statements so far came to.
+    route: route::Session,
     /// Entries that did not fail, as lines of a script.
     kept: Vec<String>,
     /// Formulas seen, for completion.
     formulas: Vec<String>,
+}
+
+impl Default for Session {
+    fn default() -> Self {
+        let store = Store::default();
+        Session {
+            route: route::Session::new(&store),
+            store,
+            kept: Vec::new(),
+            formulas: Vec::new(),
+        }
+    }
 }
 
 impl Session {
@@ -83,10 +100,8 @@ impl Session {
             },
             Entry::Formula(lone) => self.formula(lone),
             Entry::Equation(lone) => self.equation(lone),
-            Entry::Statement | Entry::Expression(_) => Reply::refusal(vec![Message::error(
-                "not-yet",
-                "this cannot be answered yet",
-            )]),
+            Entry::Statement => self.statement(text, 0),
+            Entry::Expression(lone) => self.statement(lone, SHOW.len()),
         };
         reply.messages = reply
             .messages
@@ -100,6 +115,7 @@ impl Session {
     pub fn words(&self) -> Vec<String> {
         let mut words: Vec<String> = ["help", "save", "quit"].map(str::to_owned).into();
         words.extend(verbs().map(str::to_owned));
+        words.extend(self.route.names());
         words.extend(self.formulas.iter().cloned());
         words.sort();
         words.dedup();
@@ -116,7 +132,7 @@ impl Session {
             Ok(species) => {
                 self.remember(&species);
                 self.kept.push(format!("# {text}"));
-                Reply::answer(report::substance(&species, &Store::default()))
+                Reply::answer(report::substance(&species, &self.store))
             }
             Err(fault) => Reply::refusal(vec![formula_fault(&fault)]),
         }
@@ -138,6 +154,49 @@ impl Session {
                 status,
                 ..Reply::refusal(vec![message])
             },
+        }
+    }
+
+    /// Carries out statements; with `shown` the text is an expression, and the statement asks for its value.
+    fn statement(&mut self, text: &str, shown: usize) -> Reply {
+        let statement = format!("{}{text}", &SHOW[..shown]);
+        let before = self.route.ledger();
+        let fed = self.route.feed(&Source::new("prompt", statement.as_str()));
+        if !fed.faults.is_empty() {
+            let messages = fed
+                .faults
+                .iter()
+                .map(|fault| back(route_fault(fault), shown));
+            return Reply {
+                messages: messages.collect(),
+                status: faults_status(&fed.faults),
+                ..Reply::default()
+            };
+        }
+        let remarks = fed.ledger.remarks.iter().skip(before.remarks.len());
+        let messages = remarks.map(|remark| {
+            let message = route_fact(&remark.fact, remark.weight, Notation::Printed);
+            back(message.at_first(remark.span), shown)
+        });
+        let messages: Vec<Message> = messages.collect();
+        if fed.refused {
+            return Reply::refusal(messages);
+        }
+        self.kept.push(statement);
+        let mut new = fed
+            .ledger
+            .expectations
+            .iter()
+            .skip(before.expectations.len());
+        Reply {
+            answer: news(&before, &fed.ledger),
+            messages,
+            status: if new.all(|one| one.met) {
+                Status::Well
+            } else {
+                Status::No
+            },
+            leave: false,
         }
     }
 
@@ -177,8 +236,65 @@ impl Session {
     }
 }
 
+/// What turns an expression into a statement.
+const SHOW: &str = "show ";
+
+/// An equation without a balance is the chemistry's no; any other fault is the input's.
+pub fn faults_status(faults: &[Fault]) -> Status {
+    let chemistry = |fault: &Fault| {
+        matches!(
+            fault,
+            Fault::Check(CheckFault::CannotBalance { .. } | CheckFault::ManyBalances { .. })
+        )
+    };
+    if faults.iter().all(chemistry) {
+        Status::No
+    } else {
+        Status::Wrong
+    }
+}
+
+/// A message about a statement whose first `added` bytes nobody typed; only its main place is in this entry.
+fn back(mut message: Message, added: usize) -> Message {
+    message.labels.truncate(1);
+    for (span, _) in &mut message.labels {
+        *span = Span::new(
+            span.start.saturating_sub(added),
+            span.end.saturating_sub(added),
+        );
+    }
+    message
+}
+
+/// What a ledger says that it did not say before.
+fn news(before: &Ledger, after: &Ledger) -> String {
+    let operations = |ledger: &Ledger| {
+        ledger
+            .steps
+            .iter()
+            .map(|step| step.operations.len())
+            .sum::<usize>()
+    };
+    let style = Style::default();
+    let all = after.steps.iter().flat_map(|step| &step.operations);
+    let mut text: String = all
+        .skip(operations(before))
+        .map(|record| report::operation(record, style))
+        .collect();
+    for table in after.scales.iter().skip(before.scales.len()) {
+        text += &report::scale(table, style);
+    }
+    let yields = after.yields.get(before.yields.len()..).unwrap_or(&[]);
+    let shows = after.shows.get(before.shows.len()..).unwrap_or(&[]);
+    let expectations = after
+        .expectations
+        .get(before.expectations.len()..)
+        .unwrap_or(&[]);
+    text + &report::yields(yields, style) + &report::answers(shows, expectations, style)
+}
+
 fn is_verb(word: &str) -> bool {
-    verbs().any(|verb| verb == word)
+    verbs().chain(RESERVED).any(|verb| verb == word)
 }
 
 /// Writes a file that is not there yet: nothing of anybody's is ever overwritten.

@@ -1,0 +1,103 @@
+//! `aludel check` and `aludel run`
+
+use std::io;
+
+use super::arguments::{Check, Format, Run};
+use super::balance::print_json;
+use super::{Doors, Status, input, refuse, refuse_unread};
+use crate::data::Store;
+use crate::diagnostic::{Message, route_fact, route_fault, unmet};
+use crate::matter::Notation;
+use crate::number::Quantity;
+use crate::report::{self, RouteJson, Style};
+use crate::route::{self, Fault, Ledger, ledger::Weight, parse};
+use crate::shell::faults_status;
+use crate::text::Source;
+
+pub(super) fn check(asked: &Check, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let source = match input::file(&asked.file, doors.input) {
+        Ok(source) => source,
+        Err(message) => return refuse_unread(&message, doors),
+    };
+    let (_, faults) = route::prepare(&source, &Store::default(), &[]);
+    if faults.is_empty() {
+        writeln!(doors.output, "{}: no fault found", source.name())?;
+        return Ok(Status::Well);
+    }
+    tell_faults(&faults, &source, doors)
+}
+
+pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let settings: Result<Vec<_>, _> = asked.set.iter().map(|text| setting(text)).collect();
+    let settings = match settings {
+        Ok(settings) => settings,
+        Err((message, source)) => return refuse(&message, &source, doors),
+    };
+    let source = match input::file(&asked.file, doors.input) {
+        Ok(source) => source,
+        Err(message) => return refuse_unread(&message, doors),
+    };
+    let outcome = route::follow(&source, &Store::default(), &settings);
+    if !outcome.faults.is_empty() {
+        return tell_faults(&outcome.faults, &source, doors);
+    }
+    match asked.format {
+        Format::Text => write!(
+            doors.output,
+            "{}",
+            report::sheet(&outcome.ledger, Style::default())
+        )?,
+        Format::Json => print_json(&RouteJson::of(&outcome.ledger), doors)?,
+    }
+    tell_ledger(&outcome.ledger, &source, doors)
+}
+
+/// Messages of faults found before anything ran.
+pub(super) fn tell_faults(
+    faults: &[Fault],
+    source: &Source,
+    doors: &mut Doors<'_>,
+) -> io::Result<Status> {
+    let messages: Vec<Message> = faults.iter().map(route_fault).collect();
+    doors.tell_all(&messages, source)?;
+    Ok(faults_status(faults))
+}
+
+/// What the sheet says already is not said again, but for what went wrong and so decides the status.
+fn tell_ledger(ledger: &Ledger, source: &Source, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let faults = ledger
+        .remarks
+        .iter()
+        .filter(|remark| remark.weight == Weight::Fault);
+    let faults = faults.map(|remark| {
+        route_fact(&remark.fact, remark.weight, Notation::Printed).at_first(remark.span)
+    });
+    let failed: Vec<Message> = faults.collect();
+    let missed = ledger.expectations.iter().filter(|one| !one.met).map(unmet);
+    let missed: Vec<Message> = missed.collect();
+    let status = match (failed.is_empty(), missed.is_empty()) {
+        (false, _) => Status::Wrong,
+        (true, false) => Status::No,
+        (true, true) => Status::Well,
+    };
+    let messages: Vec<Message> = failed.into_iter().chain(missed).collect();
+    if !messages.is_empty() {
+        doors.tell_all(&messages, source)?;
+    }
+    Ok(status)
+}
+
+/// `NAME=VALUE`
+fn setting(text: &str) -> Result<(String, Quantity), (Message, Source)> {
+    let source = Source::new("--set", text);
+    let Some((name, value)) = text.split_once('=') else {
+        let message = Message::error("malformed-setting", format!("`{text}` sets nothing"))
+            .hint("write a name, `=` and a quantity: --set scrap='2.00 g'");
+        return Err((message, source));
+    };
+    let offset = name.len() + 1;
+    let worded = |fault: Fault| (route_fault(&fault).shifted(offset), source.clone());
+    let literal = parse::parse_quantity(value).map_err(|fault| worded(Fault::Syntax(fault)))?;
+    let quantity = route::quantity(&literal).map_err(|fault| worded(Fault::Check(fault)))?;
+    Ok((name.trim().to_owned(), quantity))
+}
