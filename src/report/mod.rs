@@ -7,5 +7,6 @@
 
 pub mod figure;
 mod mass;
+pub mod sheet;
 
 pub use mass::mass;
