@@ -1,11 +1,11 @@
 //! Gases: the volume of a mole, and how much stays dissolved in water.
 
-use crate::data::{GAS_SOLUBILITY, Range, Source, Sourced};
+use crate::data::{GAS_SOLUBILITY, OutOfRange, Range, Source, Sourced};
 use crate::matter::Species;
 use crate::number::Number;
 use crate::thermo::GAS_CONSTANT;
 
-use super::model::{OutOfRange, rows_of, through};
+use super::model::{rows_of, through};
 
 /// Volume of one mole of an ideal gas in L at a temperature in K and a pressure in kPa.
 ///

@@ -14,6 +14,7 @@ mod gas;
 mod laliberte;
 mod mixture;
 mod model;
+mod pair;
 mod solubility;
 mod strength;
 mod water;
@@ -21,9 +22,9 @@ mod water;
 pub use density::{NoDensity, density};
 pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution};
 pub use gas::{NoHenry, henry, molar_volume};
-pub use laliberte::{RangeKind, electrolyte_ions};
+pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
-pub use model::{OutOfRange, anhydrous};
+pub use model::anhydrous;
 pub use solubility::{
     Crystals, NoCrystals, NoSolubility, Saturated, crystals, solubility, stable_solid,
 };

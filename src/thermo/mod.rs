@@ -15,4 +15,4 @@ pub use reaction::{
     Contribution, GAS_CONSTANT, GibbsFrom, Missing, ReactionData, STANDARD_TEMPERATURE, reaction,
 };
 pub use spread::{FIRST_DATUM, datum, input};
-pub use standard::{Standard, Unknown, standard};
+pub use standard::{Standard, Unknown, forms, standard};
