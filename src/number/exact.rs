@@ -306,6 +306,13 @@ impl MulAssign<&Exact> for Exact {
     }
 }
 
+impl Default for Exact {
+    /// Zero.
+    fn default() -> Self {
+        Exact::zero()
+    }
+}
+
 impl Sum for Exact {
     fn sum<I: Iterator<Item = Exact>>(items: I) -> Exact {
         items.fold(Exact::zero(), |total, item| total + item)

@@ -1,0 +1,330 @@
+//! Expressions: names and functions resolved, dimensions worked out.
+
+use crate::number::{Dimension, Quantity, Unit, unit};
+
+use super::super::program::{Node, Property, SpeciesProperty, Value};
+use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
+use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal, nearest};
+
+/// The functions with how each is used.
+pub(crate) const FUNCTIONS: [(&str, &str); 16] = [
+    ("abs", "abs(EXPR)"),
+    ("amount", "amount(SPECIES, VESSEL)"),
+    ("budget", "budget(EXPR)"),
+    ("concentration", "concentration(SPECIES, VESSEL)"),
+    ("density", "density(VESSEL)"),
+    ("fraction", "fraction(SPECIES, VESSEL)"),
+    ("gas", "gas(SPECIES, VESSEL)"),
+    ("heat", "heat(VESSEL)"),
+    ("mass", "mass(VESSEL)"),
+    ("max", "max(EXPR, EXPR, …)"),
+    ("min", "min(EXPR, EXPR, …)"),
+    ("molar_mass", "molar_mass(FORMULA)"),
+    ("peak", "peak(VESSEL)"),
+    ("temperature", "temperature(VESSEL)"),
+    ("uncertainty", "uncertainty(EXPR)"),
+    ("volume", "volume(VESSEL)"),
+];
+
+impl Checker<'_> {
+    /// An expression of any dimension. Recursion is bounded by the parser's limit on nesting.
+    pub(super) fn value(&mut self, expr: &Spanned<Expr>) -> Checked<Value> {
+        let text = self.source.slice(expr.span).to_owned();
+        let span = expr.span;
+        let made = |node, dimension, unit: Option<&'static Unit>| Value {
+            node,
+            dimension,
+            unit,
+            span,
+            text,
+        };
+        Ok(match &expr.node {
+            Expr::Literal(value) => {
+                let label = text_of(self, expr);
+                let quantity = literal(value, || label, &mut self.program.inputs);
+                let quantity = self.keep(quantity)?;
+                let unit = quantity.written_in();
+                let dimension = quantity.dimension();
+                made(Node::Constant(quantity), dimension, unit)
+            }
+            Expr::Name(name) => {
+                let name = Name {
+                    node: name.clone(),
+                    span,
+                };
+                let Meaning::Let(id) = self.resolve(&name, NameKind::Value)? else {
+                    return Err(());
+                };
+                made(Node::Let(id), self.program.lets[id].dimension, None)
+            }
+            Expr::Negative(inner) => {
+                let inner = self.value(inner)?;
+                let (dimension, unit) = (inner.dimension, inner.unit);
+                made(Node::Negative(Box::new(inner)), dimension, unit)
+            }
+            Expr::Binary(operator, left, right) => {
+                let (left, right) = (self.value(left), self.value(right));
+                let (left, right) = (left?, right?);
+                let dimension = self.combined(*operator, &left, &right, span)?;
+                let unit = if left.dimension == dimension {
+                    left.unit.or(right.unit)
+                } else {
+                    None
+                };
+                made(
+                    Node::Binary(*operator, Box::new(left), Box::new(right)),
+                    dimension,
+                    unit,
+                )
+            }
+            Expr::Call(function, arguments) => return self.call(function, arguments, expr),
+        })
+    }
+
+    /// An expression that must have one of some dimensions.
+    pub(super) fn value_of(
+        &mut self,
+        expr: &Spanned<Expr>,
+        allowed: &[Dimension],
+    ) -> Checked<Value> {
+        let value = self.value(expr)?;
+        if allowed.contains(&value.dimension) {
+            return Ok(value);
+        }
+        self.fault(CheckFault::WrongDimension {
+            span: expr.span,
+            found: value.dimension,
+            expected: allowed.to_vec(),
+        })
+    }
+
+    pub(super) fn optional(
+        &mut self,
+        expr: Option<&Spanned<Expr>>,
+        allowed: &[Dimension],
+    ) -> Checked<Option<Value>> {
+        expr.map(|expr| self.value_of(expr, allowed)).transpose()
+    }
+
+    fn combined(
+        &mut self,
+        operator: Operator,
+        left: &Value,
+        right: &Value,
+        span: crate::text::Span,
+    ) -> Checked<Dimension> {
+        match operator {
+            Operator::Multiply => Ok(left.dimension * right.dimension),
+            Operator::Divide => Ok(left.dimension / right.dimension),
+            Operator::Add | Operator::Subtract if left.dimension == right.dimension => {
+                Ok(left.dimension)
+            }
+            Operator::Add | Operator::Subtract => self.fault(CheckFault::MixedDimensions {
+                span,
+                left: left.dimension,
+                right: right.dimension,
+            }),
+            Operator::Power => {
+                match Self::small_integer(right).and_then(|n| left.dimension.power(n)) {
+                    Some(dimension) => Ok(dimension),
+                    None => self.fault(CheckFault::BadPower { span }),
+                }
+            }
+        }
+    }
+
+    fn call(
+        &mut self,
+        function: &Name,
+        arguments: &[Spanned<Argument>],
+        expr: &Spanned<Expr>,
+    ) -> Checked<Value> {
+        let Some((name, usage)) = FUNCTIONS.iter().find(|(name, _)| *name == function.node) else {
+            if function.node == "pH" {
+                return self.fault(CheckFault::FunctionNotYet {
+                    function: function.clone(),
+                });
+            }
+            let near = nearest(&function.node, FUNCTIONS.iter().map(|(name, _)| *name));
+            return self.fault(CheckFault::UnknownFunction {
+                function: function.clone(),
+                near,
+            });
+        };
+        let (node, dimension, unit) = match (*name, arguments) {
+            ("mass", [v]) => self.of(Property::Mass, v, Dimension::MASS, &unit::GRAM)?,
+            ("volume", [v]) => {
+                self.of(Property::Volume, v, Dimension::VOLUME, &unit::MILLILITRE)?
+            }
+            ("temperature", [v]) => self.of(
+                Property::Temperature,
+                v,
+                Dimension::TEMPERATURE,
+                &unit::CELSIUS,
+            )?,
+            ("peak", [v]) => self.of(Property::Peak, v, Dimension::TEMPERATURE, &unit::CELSIUS)?,
+            ("density", [v]) => self.of(
+                Property::Density,
+                v,
+                Dimension::DENSITY,
+                &unit::GRAM_PER_MILLILITRE,
+            )?,
+            ("heat", [v]) => self.of(Property::Heat, v, Dimension::ENERGY, &unit::KILOJOULE)?,
+            ("amount", [s, v]) => self.of_species(
+                SpeciesProperty::Amount,
+                s,
+                v,
+                Dimension::AMOUNT,
+                &unit::MOLE,
+            )?,
+            ("concentration", [s, v]) => self.of_species(
+                SpeciesProperty::Concentration,
+                s,
+                v,
+                Dimension::CONCENTRATION,
+                &unit::MOLAR,
+            )?,
+            ("fraction", [s, v]) => self.of_species(
+                SpeciesProperty::Fraction,
+                s,
+                v,
+                Dimension::NONE,
+                &unit::PER_CENT,
+            )?,
+            ("gas", [s, v]) => {
+                self.of_species(SpeciesProperty::Gas, s, v, Dimension::VOLUME, &unit::LITRE)?
+            }
+            (
+                "molar_mass",
+                [
+                    Spanned {
+                        node: Argument::Species(species),
+                        ..
+                    },
+                ],
+            ) => {
+                let mass = crate::number::Number::exact(species.molar_mass().clone());
+                let quantity = Quantity::of(mass, &unit::GRAM_PER_MOLE);
+                (
+                    Node::Constant(quantity),
+                    Dimension::MOLAR_MASS,
+                    Some(&unit::GRAM_PER_MOLE),
+                )
+            }
+            ("uncertainty" | "budget" | "abs", [one]) => {
+                let inner = self.argument(one)?;
+                let (dimension, unit) = (inner.dimension, inner.unit);
+                let inner = Box::new(inner);
+                match *name {
+                    "uncertainty" => (Node::Uncertainty(inner), dimension, unit),
+                    "budget" => (Node::Budget(inner), dimension, unit),
+                    _ => (Node::Magnitude(inner), dimension, unit),
+                }
+            }
+            ("min" | "max", [_, ..]) => {
+                let among: Vec<_> = arguments.iter().map(|a| self.argument(a)).collect();
+                let among = among.into_iter().collect::<Checked<Vec<Value>>>()?;
+                let (dimension, unit) = (among[0].dimension, among[0].unit);
+                if let Some(other) = among.iter().find(|v| v.dimension != dimension) {
+                    let (span, right) = (other.span, other.dimension);
+                    return self.fault(CheckFault::MixedDimensions {
+                        span,
+                        left: dimension,
+                        right,
+                    });
+                }
+                (
+                    Node::Extreme {
+                        largest: *name == "max",
+                        among,
+                    },
+                    dimension,
+                    unit,
+                )
+            }
+            _ => {
+                return self.fault(CheckFault::WrongArguments {
+                    span: expr.span,
+                    function: (*name).to_owned(),
+                    usage,
+                });
+            }
+        };
+        Ok(Value {
+            node,
+            dimension,
+            unit,
+            span: expr.span,
+            text: text_of(self, expr),
+        })
+    }
+
+    fn argument(&mut self, argument: &Spanned<Argument>) -> Checked<Value> {
+        match &argument.node {
+            Argument::Expr(expr) => self.value(&Spanned {
+                node: expr.clone(),
+                span: argument.span,
+            }),
+            Argument::Species(_) => self.fault(CheckFault::WrongArguments {
+                span: argument.span,
+                function: String::new(),
+                usage: "a quantity, not a formula",
+            }),
+        }
+    }
+
+    fn vessel_argument(&mut self, argument: &Spanned<Argument>) -> Checked<usize> {
+        match &argument.node {
+            Argument::Expr(Expr::Name(name)) => {
+                let name = Name {
+                    node: name.clone(),
+                    span: argument.span,
+                };
+                self.vessel(&name)
+            }
+            _ => self.fault(CheckFault::WrongArguments {
+                span: argument.span,
+                function: String::new(),
+                usage: "the name of a vessel",
+            }),
+        }
+    }
+
+    fn of(
+        &mut self,
+        property: Property,
+        vessel: &Spanned<Argument>,
+        dimension: Dimension,
+        unit: &'static Unit,
+    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+        let vessel = self.vessel_argument(vessel)?;
+        Ok((Node::Of(property, vessel), dimension, Some(unit)))
+    }
+
+    fn of_species(
+        &mut self,
+        property: SpeciesProperty,
+        species: &Spanned<Argument>,
+        vessel: &Spanned<Argument>,
+        dimension: Dimension,
+        unit: &'static Unit,
+    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+        let Argument::Species(species) = &species.node else {
+            return self.fault(CheckFault::WrongArguments {
+                span: species.span,
+                function: String::new(),
+                usage: "a formula first, then the name of a vessel",
+            });
+        };
+        let vessel = self.vessel_argument(vessel)?;
+        Ok((
+            Node::OfSpecies(property, species.clone(), vessel),
+            dimension,
+            Some(unit),
+        ))
+    }
+}
+
+fn text_of(checker: &Checker<'_>, expr: &Spanned<Expr>) -> String {
+    checker.source.slice(expr.span).to_owned()
+}

@@ -1,0 +1,337 @@
+//! A checked route: names resolved, dimensions right, equations balanced. Running it cannot meet an unknown name.
+
+use crate::data::Store;
+use crate::equation::Reaction;
+use crate::matter::Species;
+use crate::number::{Dimension, Number, Quantity, Unit};
+use crate::text::Span;
+
+use super::ledger::Ambient;
+use super::syntax::{Comparison, Operator};
+
+/// Index of a `let`.
+pub type LetId = usize;
+/// Index of a bottle.
+pub type BottleId = usize;
+/// Index of a vessel.
+pub type VesselId = usize;
+
+/// What [`super::run`] runs: pure data, shared between threads.
+#[derive(Clone, Debug, Default)]
+pub struct Program {
+    /// `title "…"`
+    pub title: Option<String>,
+    /// The room.
+    pub ambient: Ambient,
+    /// Every `let`, in order.
+    pub lets: Vec<LetSlot>,
+    /// Every bottle, in order.
+    pub bottles: Vec<Bottle>,
+    /// Every vessel, declared or made by `->`, in order.
+    pub vessels: Vec<VesselSlot>,
+    /// Labels of the uncertain inputs; their index is their input id.
+    pub inputs: Vec<String>,
+    /// The embedded tables and the script's own substances.
+    pub store: Store,
+    /// What to do.
+    pub body: Vec<Instruction>,
+}
+
+/// A named value.
+#[derive(Clone, Debug)]
+pub struct LetSlot {
+    /// Its name.
+    pub name: String,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Where it is declared.
+    pub span: Span,
+    /// A value that stands for the written one (`--set`).
+    pub set: Option<Quantity>,
+}
+
+/// A vessel's name and size.
+#[derive(Clone, Debug)]
+pub struct VesselSlot {
+    /// Its name.
+    pub name: String,
+    /// In mL.
+    pub capacity: Option<Number>,
+}
+
+/// A bottle on the shelf.
+#[derive(Clone, Debug)]
+pub struct Bottle {
+    /// Its name.
+    pub name: String,
+    /// What is in it.
+    pub stuff: Stuff,
+    /// Where it is declared.
+    pub span: Span,
+}
+
+/// Something that can be measured out.
+#[derive(Clone, Debug)]
+pub enum Stuff {
+    /// A pure or nearly pure substance.
+    Pure {
+        /// With its phase.
+        species: Species,
+        /// Mass fraction of `species`; the rest is taken as inert.
+        purity: Number,
+        /// The purity as written; empty for a pure substance.
+        label: String,
+        /// In g/mL, where it is known.
+        density: Option<Number>,
+    },
+    /// A solution in water.
+    Solution {
+        /// As on the label.
+        solute: Species,
+        /// The strength as written.
+        label: String,
+        /// Of the solute, in mol for each gram of solution.
+        per_gram: Number,
+        /// In g/mL; `None` where nobody knows it, and then it can only be weighed.
+        density: Option<Number>,
+        /// Of the solute, g in 1 g of solution.
+        mass_fraction: Number,
+    },
+}
+
+impl Stuff {
+    /// What it is called by.
+    pub fn substance(&self) -> &Species {
+        match self {
+            Stuff::Pure { species, .. } => species,
+            Stuff::Solution { solute, .. } => solute,
+        }
+    }
+}
+
+/// Something measured out of a bottle or from the shelf.
+#[derive(Clone, Debug)]
+pub struct Matter {
+    /// The bottle, or `None` for a pure substance named by its formula.
+    pub bottle: Option<BottleId>,
+    /// What.
+    pub stuff: Stuff,
+    /// As written.
+    pub label: String,
+}
+
+/// One operation or question with its place.
+#[derive(Clone, Debug)]
+pub struct Instruction {
+    /// Where.
+    pub span: Span,
+    /// As written.
+    pub text: String,
+    /// What to do.
+    pub action: Action,
+}
+
+/// A quantity of something.
+#[derive(Clone, Debug)]
+pub struct Portion {
+    /// How much: a mass, a volume or an amount.
+    pub amount: Value,
+    /// Of what.
+    pub matter: Matter,
+}
+
+/// An expression of known dimension, with its place and text.
+#[derive(Clone, Debug)]
+pub struct Value {
+    /// What to work out.
+    pub node: Node,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// A unit to show it in.
+    pub unit: Option<&'static Unit>,
+    /// Where.
+    pub span: Span,
+    /// As written.
+    pub text: String,
+}
+
+/// The kinds of expression.
+#[derive(Clone, Debug)]
+pub enum Node {
+    /// A literal.
+    Constant(Quantity),
+    /// A named value.
+    Let(LetId),
+    /// With the opposite sign.
+    Negative(Box<Value>),
+    /// Arithmetic.
+    Binary(Operator, Box<Value>, Box<Value>),
+    /// A figure of a vessel.
+    Of(Property, VesselId),
+    /// A figure of a species in a vessel.
+    OfSpecies(SpeciesProperty, Species, VesselId),
+    /// The standard uncertainty of a value.
+    Uncertainty(Box<Value>),
+    /// Which inputs it comes from.
+    Budget(Box<Value>),
+    /// The smallest, the largest.
+    Extreme {
+        /// Whether the largest.
+        largest: bool,
+        /// Of these.
+        among: Vec<Value>,
+    },
+    /// Without its sign.
+    Magnitude(Box<Value>),
+}
+
+/// What can be asked of a vessel.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum Property {
+    /// Of everything in it.
+    Mass,
+    /// Of the liquid in it.
+    Volume,
+    /// Now.
+    Temperature,
+    /// The hottest it would have been, uncooled.
+    Peak,
+    /// Of the liquid in it.
+    Density,
+    /// Enthalpy change of the reactions in it so far.
+    Heat,
+}
+
+/// What can be asked of a species in a vessel.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum SpeciesProperty {
+    /// In mol.
+    Amount,
+    /// In the liquid.
+    Concentration,
+    /// Of the whole mass.
+    Fraction,
+    /// Gas given off, at ambient.
+    Gas,
+}
+
+/// What an instruction does.
+#[derive(Clone, Debug)]
+#[allow(missing_docs)] // One variant a statement of docs/language.md; fields are the words of the statement.
+pub enum Action {
+    Step {
+        title: Option<String>,
+        body: Vec<Instruction>,
+    },
+    Let {
+        slot: LetId,
+        value: Value,
+    },
+    Charge {
+        vessel: VesselId,
+        portions: Vec<Portion>,
+        at: Option<Value>,
+        over: Option<Value>,
+    },
+    ChargeEnough {
+        vessel: VesselId,
+        matter: Matter,
+        reaction: Reaction,
+        excess: Option<Value>,
+        at: Option<Value>,
+        over: Option<Value>,
+    },
+    React {
+        vessel: VesselId,
+        reaction: Reaction,
+        degree: Option<Value>,
+        limit: Option<Matter>,
+    },
+    Bath {
+        vessel: VesselId,
+        to: Value,
+        kind: BathKind,
+    },
+    Vent(VesselId),
+    Seal(VesselId),
+    Open(VesselId),
+    Discard(VesselId),
+    Filter {
+        vessel: VesselId,
+        filtrate: VesselId,
+        cake: VesselId,
+        retaining: Option<Value>,
+    },
+    Decant {
+        vessel: VesselId,
+        into: VesselId,
+    },
+    Pour {
+        vessel: VesselId,
+        into: VesselId,
+    },
+    Take {
+        amount: Value,
+        vessel: VesselId,
+        into: VesselId,
+    },
+    Wash {
+        vessel: VesselId,
+        with: Portion,
+        into: Option<VesselId>,
+    },
+    Dry {
+        vessel: VesselId,
+        at: Option<Value>,
+    },
+    Evaporate {
+        vessel: VesselId,
+        to: Value,
+    },
+    Dilute {
+        vessel: VesselId,
+        to: Value,
+    },
+    Crystallise {
+        vessel: VesselId,
+        at: Value,
+        solid: Species,
+        into: VesselId,
+    },
+    Weigh {
+        vessel: VesselId,
+        found: Value,
+    },
+    Measure {
+        what: Value,
+        found: Value,
+    },
+    Wait(Value),
+    Note(String),
+    Scale {
+        reaction: Reaction,
+        to: Value,
+        basis: Species,
+    },
+    Show(Vec<Value>),
+    Expect {
+        text: String,
+        conditions: Vec<(Value, Comparison, Value)>,
+    },
+    Yield {
+        vessel: VesselId,
+        product: Species,
+        basis: Species,
+    },
+}
+
+/// What a bath does.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum BathKind {
+    /// `warm … to`
+    Warm,
+    /// `cool … to`
+    Cool,
+    /// `hold … at`: and stays.
+    Hold,
+}

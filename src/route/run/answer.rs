@@ -1,0 +1,402 @@
+//! Expressions worked out, and the questions and findings that use them.
+
+use crate::matter::{Element, Species};
+use crate::number::{Dimension, Exact, Number, Quantity, Unit, unit};
+use crate::text::Span;
+
+use super::super::books::Account;
+use super::super::contents::grams;
+use super::super::ledger::{Answer, Expectation, Fact, Heat, Outcome, Shown, Weight, YieldRecord};
+use super::super::program::{Node, Program, Property, SpeciesProperty, Value, VesselId};
+use super::super::stuff;
+use super::super::syntax::{Comparison, Operator};
+use super::state::State;
+use super::{Blank, Done, properties, react, separate};
+
+impl State {
+    /// The quantity of an expression, or a remark that says why there is none.
+    pub(super) fn quantity(&mut self, program: &Program, value: &Value) -> Done<Quantity> {
+        match self.answer(program, value)? {
+            Answer::Quantity(quantity) => Ok(quantity),
+            Answer::Budget(_) | Answer::Unknown => self.no_answer(value),
+        }
+    }
+
+    /// Recursion is bounded by the parser's limit on nesting.
+    fn answer(&mut self, program: &Program, value: &Value) -> Done<Answer> {
+        let quantity = match &value.node {
+            Node::Constant(quantity) => quantity.clone(),
+            Node::Let(id) => match self.values.get(*id).cloned().flatten() {
+                Some(quantity) => quantity,
+                None => return self.no_answer(value),
+            },
+            Node::Negative(inner) => self.quantity(program, inner)?.negated(),
+            Node::Binary(operator, left, right) => {
+                let (left, right) = (
+                    self.quantity(program, left)?,
+                    self.quantity(program, right)?,
+                );
+                self.binary(*operator, &left, &right)?
+            }
+            Node::Of(property, vessel) => match self.of(program, *property, *vessel) {
+                Some(quantity) => quantity,
+                None => return self.no_answer(value),
+            },
+            Node::OfSpecies(property, species, vessel) => {
+                match self.of_species(program, *property, species, *vessel) {
+                    Some(quantity) => quantity,
+                    None => return self.no_answer(value),
+                }
+            }
+            Node::Uncertainty(inner) => {
+                let quantity = self.quantity(program, inner)?;
+                let spread = quantity.number().standard_uncertainty();
+                let number = Number::modelled(spread).unwrap_or_else(Number::zero);
+                Quantity::coherent(number, quantity.dimension())
+            }
+            Node::Budget(inner) => {
+                let quantity = self.quantity(program, inner)?;
+                return Ok(Answer::Budget(budget(program, quantity.number())));
+            }
+            Node::Extreme { largest, among } => {
+                let mut all = Vec::new();
+                for value in among {
+                    all.push(self.quantity(program, value)?);
+                }
+                let by_value =
+                    |a: &Quantity, b: &Quantity| a.number().value().cmp(b.number().value());
+                let all = all.into_iter();
+                let found = if *largest {
+                    all.max_by(by_value)
+                } else {
+                    all.min_by(by_value)
+                };
+                match found {
+                    Some(quantity) => quantity,
+                    None => return self.no_answer(value),
+                }
+            }
+            Node::Magnitude(inner) => {
+                let quantity = self.quantity(program, inner)?;
+                if quantity.number().is_negative() {
+                    quantity.negated()
+                } else {
+                    quantity
+                }
+            }
+        };
+        Ok(Answer::Quantity(match value.unit {
+            Some(unit) if quantity.written_in().is_none() => quantity.shown_in(unit),
+            _ => quantity,
+        }))
+    }
+
+    fn no_answer<T>(&mut self, value: &Value) -> Done<T> {
+        self.remark(
+            Weight::Warning,
+            Fact::NoAnswer {
+                expression: value.text.clone(),
+            },
+        );
+        Err(Blank)
+    }
+
+    fn binary(&mut self, operator: Operator, left: &Quantity, right: &Quantity) -> Done<Quantity> {
+        // The check has settled that dimensions fit, so only a zero divisor can go wrong.
+        let made = match operator {
+            Operator::Add => left.plus(right).ok(),
+            Operator::Subtract => left.minus(right).ok(),
+            Operator::Multiply => Some(left.times(right)),
+            Operator::Divide => left.over(right),
+            Operator::Power => power(left, right),
+        };
+        made.ok_or_else(|| {
+            self.remark(Weight::Fault, Fact::DivisionByZero);
+            Blank
+        })
+    }
+
+    fn of(&mut self, program: &Program, property: Property, id: VesselId) -> Option<Quantity> {
+        let in_unit = |number: Number, unit: &'static Unit| Some(Quantity::of(number, unit));
+        let kelvins = |number: Number| {
+            let quantity = Quantity::coherent(number, Dimension::TEMPERATURE);
+            Some(quantity.shown_in(&unit::CELSIUS))
+        };
+        match property {
+            Property::Mass => in_unit(self.vessels[id].contents.grams(), &unit::GRAM),
+            Property::Volume if self.vessels[id].contents.liquid().is_empty() => {
+                in_unit(Number::zero(), &unit::MILLILITRE)
+            }
+            Property::Volume => in_unit(properties::volume(program, self, id)?, &unit::MILLILITRE),
+            Property::Temperature => kelvins(self.vessels[id].temperature.clone()),
+            Property::Peak => kelvins(self.vessels[id].peak.clone()?),
+            Property::Density => {
+                let contents = self.vessels[id].contents.clone();
+                let at = self.vessels[id].temperature.clone();
+                in_unit(
+                    properties::density(self, &contents, &at)?,
+                    &unit::GRAM_PER_MILLILITRE,
+                )
+            }
+            Property::Heat => match &self.vessels[id].heat {
+                Heat::Known(heat) => in_unit(heat.clone(), &unit::KILOJOULE),
+                Heat::Unknown(_) => None,
+            },
+        }
+    }
+
+    fn of_species(
+        &mut self,
+        program: &Program,
+        property: SpeciesProperty,
+        species: &Species,
+        id: VesselId,
+    ) -> Option<Quantity> {
+        let moles = self.amount_of(species, id);
+        match property {
+            SpeciesProperty::Amount => Some(Quantity::of(moles, &unit::MOLE)),
+            SpeciesProperty::Concentration => {
+                let litres = properties::volume(program, self, id)?.scaled(&Exact::ratio(1, 1000));
+                Some(Quantity::of(moles.checked_div(&litres)?, &unit::MOLAR))
+            }
+            SpeciesProperty::Fraction => {
+                let whole = self.vessels[id].contents.grams();
+                let part = grams(species, &moles).checked_div(&whole)?;
+                Some(Quantity::plain(part).shown_in(&unit::PER_CENT))
+            }
+            SpeciesProperty::Gas => {
+                let given_off = self.vessels[id]
+                    .gas
+                    .amount(&species.with_phase(Some(crate::matter::Phase::Gas)));
+                let litres = &given_off * &properties::molar_gas_volume(program);
+                Some(Quantity::of(litres, &unit::LITRE))
+            }
+        }
+    }
+
+    /// All of a species in a vessel, in whatever phase unless one is stated; a dissolved salt by its ions.
+    fn amount_of(&self, species: &Species, id: VesselId) -> Number {
+        let contents = &self.vessels[id].contents;
+        if species.phase().is_some() {
+            return contents.amount(species);
+        }
+        let same = contents.iter().filter(|(s, _)| s.key() == species.key());
+        let whole: Number = same.map(|(_, n)| n.clone()).sum();
+        let ions = stuff::in_solution(species);
+        if ions.len() < 2 {
+            return whole;
+        }
+        let dissolved = stuff::units_in_solution(contents, species).unwrap_or_else(Number::zero);
+        &whole + &dissolved
+    }
+}
+
+fn power(base: &Quantity, exponent: &Quantity) -> Option<Quantity> {
+    let exponent = exponent.number().value().to_f64() as i32;
+    let mut result = Quantity::plain(Number::one());
+    for _ in 0..exponent.unsigned_abs() {
+        result = result.times(base);
+    }
+    if exponent < 0 {
+        Quantity::plain(Number::one()).over(&result)
+    } else {
+        Some(result)
+    }
+}
+
+/// Shares of the inputs in the variance, largest first.
+fn budget(program: &Program, number: &Number) -> Vec<(String, f64)> {
+    let total: f64 = number.contributions().iter().map(|(_, c)| c * c).sum();
+    if total == 0.0 {
+        return Vec::new();
+    }
+    let label = |input: crate::number::InputId| match program.inputs.get(input.0 as usize) {
+        Some(label) => label.clone(),
+        None => "published data".to_owned(),
+    };
+    let mut shares: Vec<(String, f64)> = Vec::new();
+    for (input, c) in number.contributions() {
+        let label = label(*input);
+        match shares.iter_mut().find(|(known, _)| *known == label) {
+            Some((_, share)) => *share += c * c / total,
+            None => shares.push((label, c * c / total)),
+        }
+    }
+    shares.sort_by(|a, b| b.1.total_cmp(&a.1));
+    shares
+}
+
+/// `show EXPR, …`
+pub(super) fn show(program: &Program, state: &mut State, values: &[Value]) {
+    for value in values {
+        let answer = state.answer(program, value).unwrap_or(Answer::Unknown);
+        state.ledger.shows.push(Shown {
+            expression: value.text.clone(),
+            span: value.span,
+            answer,
+        });
+    }
+}
+
+/// `expect CONDITION`
+pub(super) fn expect(
+    program: &Program,
+    state: &mut State,
+    text: &str,
+    conditions: &[(Value, Comparison, Value)],
+) {
+    let span = state.here;
+    let mut whole: Option<Expectation> = None;
+    for (left, comparison, right) in conditions {
+        let value = state.answer(program, left).unwrap_or(Answer::Unknown);
+        let wanted = state.answer(program, right).unwrap_or(Answer::Unknown);
+        let met = holds(&value, *comparison, &wanted);
+        match &mut whole {
+            // The first side that fails is the one to show.
+            Some(so_far) if so_far.met && !met => {
+                *so_far = expectation(text, span, value, wanted, met)
+            }
+            Some(_) => {}
+            None => whole = Some(expectation(text, span, value, wanted, met)),
+        }
+    }
+    state.ledger.expectations.extend(whole);
+}
+
+fn expectation(text: &str, span: Span, value: Answer, wanted: Answer, met: bool) -> Expectation {
+    Expectation {
+        expression: text.to_owned(),
+        span,
+        value,
+        wanted,
+        met,
+    }
+}
+
+fn holds(left: &Answer, comparison: Comparison, right: &Answer) -> bool {
+    let (Answer::Quantity(left), Answer::Quantity(right)) = (left, right) else {
+        return false;
+    };
+    let (a, b) = (left.number().value(), right.number().value());
+    match comparison {
+        Comparison::Less => a < b,
+        Comparison::AtMost => a <= b,
+        Comparison::Greater => a > b,
+        Comparison::AtLeast => a >= b,
+        Comparison::Equal => agrees(a, right),
+        Comparison::Unequal => !agrees(a, right),
+    }
+}
+
+/// Equal, or within the `±` that the right side was given.
+fn agrees(a: &Exact, right: &Quantity) -> bool {
+    let off = (a - right.number().value()).abs();
+    off.is_zero() || off.to_f64() <= right.number().standard_uncertainty()
+}
+
+/// `weigh V: Q`: what was found replaces the plan; the difference goes to the losses account.
+pub(super) fn weigh(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    found: &Value,
+) -> Done<Outcome> {
+    separate::not_empty(state, vessel)?;
+    let found = super::charge::positive(program, state, found)?;
+    let planned = state.vessels[vessel].contents.grams();
+    let found_grams = found.in_unit(&unit::GRAM).map_err(|_| Blank)?;
+    let factor = found_grams.checked_div(&planned).ok_or(Blank)?;
+    if factor.value() > &Exact::one() {
+        let fraction = &factor - &Number::one();
+        state.remark(Weight::Warning, Fact::FoundMore { fraction });
+    }
+    let lost_share = &Number::one() - &factor;
+    let lost = state.vessels[vessel].contents.scaled(&lost_share);
+    state.transfer_all(Account::Vessel(vessel), Account::Losses, &lost);
+    state.touch(program, vessel);
+    state.vessels[vessel].weighed = true;
+    Ok(Outcome::Found {
+        what: state.vessels[vessel].name.clone(),
+        planned: Quantity::of(planned, &unit::GRAM),
+        found,
+    })
+}
+
+/// `measure EXPR: Q`: what was found beside the plan; a measured temperature is taken over.
+pub(super) fn measure(
+    program: &Program,
+    state: &mut State,
+    what: &Value,
+    found: &Value,
+) -> Done<Outcome> {
+    let planned = state.quantity(program, what)?;
+    let found = state.quantity(program, found)?;
+    if let Node::Of(Property::Mass, vessel) = what.node {
+        let value = Value {
+            node: Node::Constant(found),
+            ..what.clone()
+        };
+        return weigh(program, state, vessel, &value);
+    }
+    if let Node::Of(Property::Temperature, vessel) = what.node {
+        state.set_temperature(vessel, &found.number().clone());
+    }
+    Ok(Outcome::Found {
+        what: what.text.clone(),
+        planned,
+        found,
+    })
+}
+
+/// `yield V: FORMULA on BASIS`
+pub(super) fn product_yield(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    product: &Species,
+    basis: &Species,
+) {
+    let _ = program;
+    let charged = state
+        .charged
+        .iter()
+        .filter(|c| c.substance.key() == basis.key());
+    let basis_moles: Number = charged.map(|c| c.moles.clone()).sum();
+    let most = basis_moles.scaled(&units_per_basis(product, basis));
+    let found = state.amount_of(&product.with_phase(None), vessel);
+    let fraction = found.checked_div(&most);
+    state.ledger.yields.push(YieldRecord {
+        span: state.here,
+        vessel: state.vessels[vessel].name.clone(),
+        product: product.clone(),
+        basis: basis.clone(),
+        theoretical: (most.clone(), grams(product, &most)),
+        found: (found.clone(), grams(product, &found)),
+        basis_moles,
+        fraction,
+        weighed: state.vessels[vessel].weighed,
+    });
+}
+
+/// Formula units of the product that one of the basis can make: by the scarcest element they share, hydrogen and oxygen
+/// aside, which come from the water too.
+fn units_per_basis(product: &Species, basis: &Species) -> Exact {
+    let shared = basis
+        .composition()
+        .iter()
+        .filter(|(e, _)| product.contains(*e));
+    let ratio = |(element, count): (Element, Exact)| {
+        count.checked_div(&product.composition().count(element))
+    };
+    let telling = shared.filter(|(e, _)| *e != Element::H && *e != Element::O);
+    telling.filter_map(ratio).min().unwrap_or_else(Exact::zero)
+}
+
+/// Litres of a gas at ambient, for callers that have moles.
+pub(super) fn litres(program: &Program, species: &Species, moles: &Number) -> Option<Number> {
+    let mut gas = super::super::contents::Contents::new();
+    gas.add(&species.with_phase(Some(crate::matter::Phase::Gas)), moles);
+    react::gas_records(program, &gas)
+        .pop()
+        .map(|record| record.litres)
+}

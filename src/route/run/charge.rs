@@ -1,0 +1,331 @@
+//! `charge` and `dilute`: from bottles and the shelf into a vessel.
+
+use crate::equation::Reaction;
+use crate::matter::{Phase, Species};
+use crate::number::{Dimension, Exact, Number, Quantity, unit};
+
+use super::super::books::Account;
+use super::super::contents::{Contents, grams, moles};
+use super::super::ledger::{Draw, DrawReason, Fact, Heat, Outcome, Weight};
+use super::super::program::{Matter, Portion, Program, Stuff, Value, VesselId};
+use super::super::stuff;
+use super::properties;
+use super::react;
+use super::state::{Charged, State};
+use super::{Blank, Done, dissolve};
+
+/// The largest amount, in g, mL or mol, that a small lab can mean.
+const ABSURD: i64 = 1_000_000;
+
+/// `charge V: Q X, …`
+pub(super) fn portions(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    portions: &[Portion],
+    at: Option<&Value>,
+    over: Option<&Value>,
+) -> Done<Outcome> {
+    let times = read_times(program, state, at, over)?;
+    let mut draws = Vec::new();
+    for portion in portions {
+        let amount = positive(program, state, &portion.amount)?;
+        let draw = draw(state, vessel, &portion.matter, &amount, DrawReason::Stated);
+        draws.push((draw.ok_or(Blank)?, portion.matter.clone()));
+    }
+    Ok(pour_in(program, state, vessel, draws, times))
+}
+
+/// `charge V: enough X for EQUATION, P % excess`
+pub(super) fn enough(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    matter: &Matter,
+    reaction: &Reaction,
+    excess: Option<&Value>,
+    times: (Option<&Value>, Option<&Value>),
+) -> Done<Outcome> {
+    let times = read_times(program, state, times.0, times.1)?;
+    let excess = match excess {
+        Some(excess) => Some(state.quantity(program, excess)?.number().clone()),
+        None => None,
+    };
+    let Some((needed, for_species)) = needed(state, vessel, matter, reaction) else {
+        let name = state.vessels[vessel].name.clone();
+        let fact = Fact::NothingToUseUp {
+            vessel: name,
+            matter: matter.label.clone(),
+        };
+        state.remark(Weight::Fault, fact);
+        return Err(Blank);
+    };
+    let factor = match &excess {
+        Some(excess) => &Number::one() + excess,
+        None => Number::one(),
+    };
+    let amount = Quantity::of(&needed * &factor, &unit::MOLE);
+    let reason = DrawReason::Enough {
+        reaction: reaction.clone(),
+        for_species,
+        excess,
+    };
+    let draw = draw(state, vessel, matter, &amount, reason).ok_or(Blank)?;
+    Ok(pour_in(
+        program,
+        state,
+        vessel,
+        vec![(draw, matter.clone())],
+        times,
+    ))
+}
+
+/// `dilute V to Q`: water up to a volume or a mass.
+pub(super) fn dilute(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    to: &Value,
+) -> Done<Outcome> {
+    let target = positive(program, state, to)?;
+    let water = stuff::water_matter();
+    let grams_needed = if target.dimension() == Dimension::MASS {
+        let wanted = target.in_unit(&unit::GRAM).map_err(|_| Blank)?;
+        &wanted - &state.vessels[vessel].contents.grams()
+    } else {
+        let wanted = target.in_unit(&unit::MILLILITRE).map_err(|_| Blank)?;
+        properties::water_to_volume(program, state, vessel, &wanted).ok_or(Blank)?
+    };
+    if grams_needed.is_negative() {
+        let name = state.vessels[vessel].name.clone();
+        let there = properties::volume_or_mass(program, state, vessel, target.dimension());
+        state.remark(
+            Weight::Fault,
+            Fact::TooMuch {
+                vessel: name,
+                asked: target,
+                there,
+            },
+        );
+        return Err(Blank);
+    }
+    let amount = Quantity::of(grams_needed, &unit::GRAM);
+    let draw = draw(state, vessel, &water, &amount, DrawReason::Dilution).ok_or(Blank)?;
+    let name = state.vessels[vessel].name.clone();
+    pour_in(
+        program,
+        state,
+        vessel,
+        vec![(draw.clone(), water)],
+        (None, None),
+    );
+    Ok(Outcome::Diluted {
+        vessel: name,
+        draw: Box::new(draw),
+    })
+}
+
+/// An amount above zero that a small lab can mean.
+pub(super) fn positive(program: &Program, state: &mut State, value: &Value) -> Done<Quantity> {
+    let quantity = state.quantity(program, value)?;
+    let size = [&unit::GRAM, &unit::MILLILITRE, &unit::MOLE]
+        .into_iter()
+        .find_map(|unit| quantity.in_unit(unit).ok())
+        .unwrap_or_else(|| quantity.number().clone());
+    let expression = value.text.clone();
+    if !size.is_positive() {
+        state.remark(Weight::Fault, Fact::NotPositive { expression });
+        return Err(Blank);
+    }
+    if size.value() > &Exact::from(ABSURD) {
+        state.remark(Weight::Fault, Fact::Absurd { expression });
+        return Err(Blank);
+    }
+    Ok(quantity)
+}
+
+/// How much of a bottle or substance a quantity is; `None` where its dimension does not fit, which the check excludes.
+pub(super) fn draw(
+    state: &State,
+    vessel: VesselId,
+    matter: &Matter,
+    amount: &Quantity,
+    reason: DrawReason,
+) -> Option<Draw> {
+    let measured = stuff::measure(&matter.stuff, amount, &state.ledger.ambient)?;
+    Some(Draw {
+        span: state.here,
+        bottle: matter.bottle.map(|_| matter.label.clone()),
+        substance: matter.stuff.substance().clone(),
+        strength: stuff::label(&matter.stuff),
+        vessel: state.vessels[vessel].name.clone(),
+        moles: measured.moles,
+        grams: measured.grams,
+        millilitres: measured.millilitres,
+        reason,
+    })
+}
+
+/// Transfers the draws, mixes temperatures, dissolves what dissolves.
+fn pour_in(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    draws: Vec<(Draw, Matter)>,
+    (at, over): (Option<Number>, Option<Number>),
+) -> Outcome {
+    let came_at = at.unwrap_or_else(|| program.ambient.temperature.clone());
+    for (draw, matter) in &draws {
+        let portion = contents_of(&matter.stuff, draw);
+        state.used_bottles.extend(matter.bottle);
+        receive(program, state, vessel, Account::Shelf, &portion, &came_at);
+        state.charged.push(Charged {
+            span: draw.span,
+            substance: draw.substance.clone(),
+            vessel: draw.vessel.clone(),
+            moles: draw.moles.clone(),
+            became: portion.iter().map(|(s, _)| s.clone()).collect(),
+        });
+        state.note_draw(draw);
+    }
+    let (dissolved, heat) = dissolve::dissolve(program, state, vessel);
+    state.touch(program, vessel);
+    Outcome::Charged {
+        vessel: state.vessels[vessel].name.clone(),
+        draws: draws.into_iter().map(|(draw, _)| draw).collect(),
+        dissolved,
+        heat: if matches!(&heat, Heat::Known(q) if q.is_zero()) {
+            Heat::none()
+        } else {
+            heat
+        },
+        temperature: state.vessels[vessel].temperature.clone(),
+        over,
+    }
+}
+
+/// What a draw brings into a vessel: ions, molecules, water.
+pub(super) fn contents_of(stuff: &Stuff, draw: &Draw) -> Contents {
+    let mut contents = Contents::new();
+    match stuff {
+        Stuff::Pure { species, .. } => contents.add(species, &draw.moles),
+        Stuff::Solution { solute, .. } => {
+            let dissolved = stuff::in_solution(solute);
+            for (count, species) in dissolved {
+                contents.add(&species, &draw.moles.scaled(&count));
+            }
+            let water = stuff::water();
+            let water_grams = &draw.grams - &grams(solute, &draw.moles);
+            if let Some(water_moles) = moles(&water, &water_grams) {
+                contents.add(&water, &water_moles);
+            }
+        }
+    }
+    contents
+}
+
+/// Moves contents into a vessel and lets the temperatures meet.
+pub(super) fn receive(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    from: Account,
+    portion: &Contents,
+    came_at: &Number,
+) {
+    let there = state.vessels[vessel].contents.clone();
+    let here_at = state.vessels[vessel].temperature.clone();
+    state.transfer_all(from, Account::Vessel(vessel), portion);
+    let held = state.vessels[vessel].held.clone();
+    let meets = if there.is_empty() {
+        Some(came_at.clone())
+    } else {
+        let own = properties::heat_capacity(program, state, &there, &here_at);
+        let brought = properties::heat_capacity(program, state, portion, came_at);
+        match (own, brought) {
+            (Some(own), Some(brought)) => {
+                let total = &own + &brought;
+                (&(&own * &here_at) + &(&brought * came_at)).checked_div(&total)
+            }
+            _ => None,
+        }
+    };
+    let Some(meets) = meets else { return };
+    match held {
+        Some(_) => state.vessels[vessel].uncooled = meets.settled(),
+        None => {
+            let uncooled = &state.vessels[vessel].uncooled - &here_at;
+            state.vessels[vessel].temperature = meets.settled();
+            let meets = if there.is_empty() {
+                meets
+            } else {
+                &meets + &uncooled
+            };
+            state.vessels[vessel].uncooled = meets.settled();
+        }
+    }
+}
+
+/// How much of the solute or substance a reaction still needs, in mol, and what it then uses up.
+fn needed(
+    state: &State,
+    vessel: VesselId,
+    matter: &Matter,
+    reaction: &Reaction,
+) -> Option<(Number, Species)> {
+    let brought: Vec<(Exact, Species)> = match &matter.stuff {
+        Stuff::Pure { species, .. } => stuff::in_solution(species),
+        Stuff::Solution { solute, .. } => stuff::in_solution(solute),
+    };
+    let water_alone = brought.len() == 1 && brought[0].1.key() == "H2O";
+    let brings = |species: &Species| {
+        let water = species.key() == "H2O"
+            && (water_alone || matches!(matter.stuff, Stuff::Solution { .. }));
+        water || brought.iter().any(|(_, s)| s.key() == species.key())
+    };
+    let terms = react::terms(state, vessel, reaction);
+    let used: Vec<_> = terms.iter().filter(|(n, _)| n.is_negative()).collect();
+    let contents = &state.vessels[vessel].contents;
+    let turns = |(n, species): &(Exact, Species)| {
+        contents
+            .amount(species)
+            .checked_div(&Number::exact(n.abs()))
+    };
+    let others = used.iter().filter(|(_, s)| !brings(s));
+    let (extent, for_species) = others
+        .filter_map(|term| Some((turns(term)?, term.1.clone())))
+        .min_by(|(a, _), (b, _)| a.value().cmp(b.value()))?;
+    if !extent.is_positive() {
+        return None;
+    }
+    let supplied = used
+        .iter()
+        .filter(|(_, s)| brings(s) && (water_alone || s.key() != "H2O"));
+    let needs = supplied.filter_map(|(n, species)| {
+        let (per_unit, _) = brought.iter().find(|(_, s)| s.key() == species.key())?;
+        let short = &extent.scaled(&n.abs()) - &contents.amount(species);
+        short.checked_div(&Number::exact(per_unit.clone()))
+    });
+    let need = needs.max_by(|a, b| a.value().cmp(b.value()))?;
+    need.is_positive().then_some((need, for_species))
+}
+
+fn read_times(
+    program: &Program,
+    state: &mut State,
+    at: Option<&Value>,
+    over: Option<&Value>,
+) -> Done<(Option<Number>, Option<Number>)> {
+    let mut read = |value: Option<&Value>| match value {
+        Some(value) => state
+            .quantity(program, value)
+            .map(|q| Some(q.number().clone())),
+        None => Ok(None),
+    };
+    Ok((read(at)?, read(over)?))
+}
+
+/// Whether a species is dissolved or liquid.
+pub(super) fn is_fluid(species: &Species) -> bool {
+    matches!(species.phase(), Some(Phase::Liquid | Phase::Aqueous))
+}

@@ -1,0 +1,130 @@
+//! `crystallise`: what a solution gives up at a temperature.
+
+use crate::matter::Species;
+use crate::number::Number;
+use crate::solution::{self, NoCrystals};
+
+use super::super::books::Account;
+use super::super::contents::grams;
+use super::super::ledger::{CrystalRecord, Fact, Outcome, Weight};
+use super::super::program::{Program, Value, VesselId};
+use super::super::stuff;
+use super::state::State;
+use super::{Blank, Done, charge, properties, separate, thermal};
+
+/// `crystallise V at T: FORMULA -> W`. The liquor stays in `V`; some of it clings to the crystals.
+pub(super) fn crystallise(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    at: &Value,
+    solid: &Species,
+    into: VesselId,
+) -> Done<Outcome> {
+    separate::not_empty(state, vessel)?;
+    let at = thermal::temperature(program, state, at)?;
+    let cooling = thermal::heat_to(program, state, vessel, &at);
+    let bare = solid.with_phase(None);
+    let contents = state.vessels[vessel].contents.clone();
+    let units = stuff::units_in_solution(&contents, &bare).unwrap_or_else(Number::zero);
+    let water = stuff::grams_of_water(&contents);
+    let crystals = match solution::crystals(&bare, &water, &units, &at) {
+        Ok(found) => {
+            state.cite(found.source.citation());
+            found.value
+        }
+        Err(why) => return Err(told(state, solid, &why)),
+    };
+    if crystals.solid.key() != solid.key() {
+        let fact = Fact::OtherHydrate {
+            asked: solid.clone(),
+            stable: crystals.solid.key().to_owned(),
+        };
+        state.remark(Weight::Fault, fact);
+        return Err(Blank);
+    }
+    state.set_temperature(vessel, &at);
+    if !crystals.moles.is_positive() {
+        state.remark(
+            Weight::Warning,
+            Fact::NotSaturated {
+                species: solid.clone(),
+            },
+        );
+    }
+    let moles = crystals.moles.clone();
+    let mut terms: Vec<_> = stuff::in_solution(&bare)
+        .into_iter()
+        .map(|(n, s)| (-n, s))
+        .collect();
+    terms.push((crate::number::Exact::one(), solid.clone()));
+    state.extent(vessel, &terms, &moles);
+    state.consumed.extend(
+        terms
+            .iter()
+            .filter(|(n, _)| n.is_negative())
+            .map(|(_, s)| s.clone()),
+    );
+    // What crystallising gives off goes to the same bath as the cooling.
+    let bath = match (properties::heat_of(program, state, &terms, &moles), cooling) {
+        (super::super::ledger::Heat::Known(heat), super::super::ledger::Heat::Known(cooling)) => {
+            super::super::ledger::Heat::Known(&cooling - &heat)
+        }
+        (unknown @ super::super::ledger::Heat::Unknown(_), _) | (_, unknown) => unknown,
+    };
+    let solubility = solution::solubility(&bare, &at).map(|s| s.value.grams_per_100_g_water);
+    let stays = &units - &moles;
+    let retained = take_out(program, state, vessel, solid, into);
+    Ok(Outcome::Crystallised(Box::new(CrystalRecord {
+        vessel: state.vessels[vessel].name.clone(),
+        into: state.vessels[into].name.clone(),
+        solid: solid.clone(),
+        temperature: at,
+        grams: grams(solid, &moles),
+        stays: grams(solid, &stays),
+        moles,
+        solubility: solubility.unwrap_or_else(|_| Number::zero()),
+        bath,
+        retained,
+    })))
+}
+
+/// Moves the crystals with the liquor that clings to them.
+fn take_out(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    solid: &Species,
+    into: VesselId,
+) -> Number {
+    let retained = separate::default_retained(state, vessel);
+    let (_, clinging) = separate::split_liquid(program, state, vessel, &retained);
+    let mut crop = clinging;
+    crop.add(solid, &state.vessels[vessel].contents.amount(solid));
+    let at = state.vessels[vessel].temperature.clone();
+    charge::receive(program, state, into, Account::Vessel(vessel), &crop, &at);
+    state.touch(program, vessel);
+    state.touch(program, into);
+    retained
+}
+
+fn told(state: &mut State, solid: &Species, why: &NoCrystals) -> Blank {
+    let fact = match why {
+        NoCrystals::Solubility(_) => Fact::NoSolubility {
+            species: solid.clone(),
+        },
+        NoCrystals::OpenHydrate => Fact::OtherHydrate {
+            asked: solid.clone(),
+            stable: "a lower hydrate whose water the source leaves open".to_owned(),
+        },
+        NoCrystals::SetsWhole { solid } => Fact::Modelled {
+            what: "crystallisation",
+            detail: format!(
+                "the crystals of {} would take all the water: nothing stays liquid",
+                solid.key()
+            ),
+        },
+    };
+    state.remark(Weight::Fault, fact);
+    Blank
+}

@@ -1,0 +1,107 @@
+//! The end of a route: final vessels, outlets, and what a second reader would point out.
+
+use super::super::books::Account;
+use super::super::contents::Contents;
+use super::super::ledger::{Fact, Ledger, Outlet, Remark, Weight};
+use super::super::program::Program;
+use crate::number::Number;
+
+use super::state::State;
+use super::{end_step, properties};
+
+/// The ledger of everything that was run.
+pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
+    end_step(program, &mut state);
+    for id in 0..state.vessels.len() {
+        if state.vessels[id].made || state.vessels[id].emptied.is_some() {
+            let vessel = properties::vessel_state(program, &mut state, id);
+            state.ledger.vessels.push(vessel);
+        }
+    }
+    never_consumed(&mut state);
+    unused_bottles(program, &mut state);
+    outlets(&mut state);
+    let mut ledger = state.ledger;
+    ledger.title = program.title.clone();
+    ledger.ambient = program.ambient.clone();
+    ledger.inputs = program.inputs.clone();
+    ledger.own_data = own_data(program);
+    ledger.remarks.sort_by_key(|remark| remark.span);
+    ledger
+}
+
+/// Something charged of which nothing was ever used.
+fn never_consumed(state: &mut State) {
+    for charged in &state.charged {
+        let solvent = charged.substance.key() == "H2O";
+        let used = charged
+            .became
+            .iter()
+            .any(|s| s.key() != "H2O" && consumed(state, s));
+        if !solvent && !used {
+            let fact = Fact::NeverConsumed {
+                substance: charged.substance.clone(),
+                vessel: charged.vessel.clone(),
+            };
+            state.ledger.remarks.push(Remark {
+                span: charged.span,
+                weight: Weight::Warning,
+                fact,
+            });
+        }
+    }
+}
+
+/// Whether a reaction used it, or the ions it became.
+fn consumed(state: &State, species: &crate::matter::Species) -> bool {
+    let as_ions = super::super::stuff::in_solution(species);
+    let ions = || as_ions.iter().map(|(_, s)| s).filter(|s| s.key() != "H2O");
+    state.consumed.contains(species) || ions().any(|s| state.consumed.contains(s))
+}
+
+fn unused_bottles(program: &Program, state: &mut State) {
+    for (id, bottle) in program.bottles.iter().enumerate() {
+        let scaled = state.ledger.scales.iter().flat_map(|t| &t.rows);
+        let in_table = scaled
+            .filter_map(|r| r.bottle.as_ref())
+            .any(|(name, ..)| *name == bottle.name);
+        if !state.used_bottles.contains(&id) && !in_table {
+            let fact = Fact::UnusedBottle {
+                bottle: bottle.name.clone(),
+            };
+            state.ledger.remarks.push(Remark {
+                span: bottle.span,
+                weight: Weight::Note,
+                fact,
+            });
+        }
+    }
+}
+
+fn outlets(state: &mut State) {
+    let accounts = [
+        (Account::Air, "air"),
+        (Account::Drain, "drain"),
+        (Account::Losses, "losses"),
+    ];
+    for (account, name) in accounts {
+        let mut contents = Contents::new();
+        for (species, moles) in state.books.balance(account) {
+            contents.add(species, &Number::exact(moles.clone()));
+        }
+        if !contents.is_empty() {
+            state.ledger.outlets.push(Outlet {
+                account: name,
+                contents: contents.listed(),
+            });
+        }
+    }
+}
+
+fn own_data(program: &Program) -> Vec<crate::matter::Species> {
+    let own = program.store.all_own().iter();
+    own.filter_map(|own| {
+        crate::matter::Species::parse(&format!("{}({})", own.formula, own.phase)).ok()
+    })
+    .collect()
+}

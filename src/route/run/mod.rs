@@ -1,0 +1,288 @@
+//! A checked program into its ledger.
+//!
+//! Promises: a pure function of program and data; running twice gives the same ledger; the auditor has the last word
+//! after every operation. An operation that cannot be carried out is left blank with a remark that says why, and the
+//! route goes on.
+//!
+//! Knows nothing of text beyond the spans it was given, of rounding, or of the outside world.
+
+mod answer;
+mod charge;
+mod crystallise;
+mod dissolve;
+mod finish;
+mod properties;
+mod react;
+mod scale;
+mod separate;
+mod state;
+mod thermal;
+
+use crate::text::Span;
+
+use super::books::Discrepancy;
+use super::ledger::{Fact, Ledger, OperationRecord, Outcome, Remark, StepRecord, Weight};
+use super::program::{Action, Instruction, Program, VesselId};
+
+pub use state::State;
+
+/// Runs a whole program.
+pub fn run(program: &Program) -> Ledger {
+    let mut state = State::new(program);
+    for instruction in &program.body {
+        step(program, &mut state, instruction);
+    }
+    finish::finish(program, state)
+}
+
+/// Runs one top-level instruction; the prompt does so line by line.
+pub fn step(program: &Program, state: &mut State, instruction: &Instruction) {
+    state.make_room(program);
+    match &instruction.action {
+        Action::Step { title, body } => {
+            begin_step(state, title.clone());
+            for inner in body {
+                operation(program, state, inner);
+            }
+            end_step(program, state);
+        }
+        action if is_question(action) => operation(program, state, instruction),
+        _ => {
+            let fresh = state.open_step.is_none();
+            if fresh {
+                begin_step(state, None);
+            }
+            operation(program, state, instruction);
+            if fresh {
+                end_step(program, state);
+            }
+        }
+    }
+}
+
+/// The ledger as it would be if the route ended here.
+pub fn ledger_so_far(program: &Program, state: &State) -> Ledger {
+    finish::finish(program, state.clone())
+}
+
+fn begin_step(state: &mut State, title: Option<String>) {
+    for vessel in &mut state.vessels {
+        vessel.uncooled = vessel.temperature.clone();
+        vessel.touched = false;
+    }
+    state.open_step = Some(StepRecord {
+        title,
+        operations: Vec::new(),
+        after: Vec::new(),
+    });
+}
+
+fn end_step(program: &Program, state: &mut State) {
+    let Some(mut record) = state.open_step.take() else {
+        return;
+    };
+    for id in 0..state.vessels.len() {
+        if state.vessels[id].touched && state.vessels[id].made {
+            record
+                .after
+                .push(properties::vessel_state(program, state, id));
+        }
+    }
+    // Untitled steps in a row are one.
+    if record.title.is_none()
+        && let Some(last) = state.ledger.steps.last_mut()
+        && last.title.is_none()
+    {
+        last.operations.append(&mut record.operations);
+        last.after
+            .retain(|old| !record.after.iter().any(|new| new.name == old.name));
+        last.after.append(&mut record.after);
+        return;
+    }
+    state.ledger.steps.push(record);
+}
+
+/// Questions and declarations leave no operation on the sheet.
+fn is_question(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::Let { .. }
+            | Action::Show(_)
+            | Action::Expect { .. }
+            | Action::Yield { .. }
+            | Action::Scale { .. }
+    )
+}
+
+fn operation(program: &Program, state: &mut State, instruction: &Instruction) {
+    state.remarks.clear();
+    state.here = instruction.span;
+    state.operations_run += 1;
+    let outcome = carry_out(program, state, &instruction.action);
+    audit(state, instruction.span);
+    let remarks = std::mem::take(&mut state.remarks);
+    state.ledger.remarks.extend(remarks.iter().cloned());
+    let Some(outcome) = outcome else { return };
+    let record = OperationRecord {
+        span: instruction.span,
+        text: instruction.text.clone(),
+        outcome,
+        remarks,
+    };
+    if let Some(step) = &mut state.open_step {
+        step.operations.push(record);
+    }
+}
+
+/// Why an operation was left blank; the remark is already written.
+pub(super) struct Blank;
+
+type Done<T> = Result<T, Blank>;
+
+fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Outcome> {
+    let outcome = match action {
+        Action::Step { .. } => return None,
+        Action::Let { slot, value } => {
+            let quantity = match &program.lets[*slot].set {
+                Some(set) => Ok(set.clone()),
+                None => state.quantity(program, value),
+            };
+            state.values[*slot] = quantity.ok();
+            return None;
+        }
+        Action::Show(values) => {
+            answer::show(program, state, values);
+            return None;
+        }
+        Action::Expect { text, conditions } => {
+            answer::expect(program, state, text, conditions);
+            return None;
+        }
+        Action::Yield {
+            vessel,
+            product,
+            basis,
+        } => {
+            answer::product_yield(program, state, *vessel, product, basis);
+            return None;
+        }
+        Action::Scale {
+            reaction,
+            to,
+            basis,
+        } => {
+            scale::statement(program, state, reaction, to, basis);
+            return None;
+        }
+        Action::Charge {
+            vessel,
+            portions,
+            at,
+            over,
+        } => charge::portions(
+            program,
+            state,
+            *vessel,
+            portions,
+            at.as_ref(),
+            over.as_ref(),
+        ),
+        Action::ChargeEnough {
+            vessel,
+            matter,
+            reaction,
+            excess,
+            at,
+            over,
+        } => {
+            let times = (at.as_ref(), over.as_ref());
+            charge::enough(
+                program,
+                state,
+                *vessel,
+                matter,
+                reaction,
+                excess.as_ref(),
+                times,
+            )
+        }
+        Action::React {
+            vessel,
+            reaction,
+            degree,
+            limit,
+        } => react::react(
+            program,
+            state,
+            *vessel,
+            reaction,
+            degree.as_ref(),
+            limit.as_ref(),
+        ),
+        Action::Bath { vessel, to, kind } => thermal::bath(program, state, *vessel, to, *kind),
+        Action::Vent(vessel) => separate::vent(program, state, *vessel),
+        Action::Seal(vessel) => Ok(separate::closure(state, *vessel, true)),
+        Action::Open(vessel) => separate::open(program, state, *vessel),
+        Action::Discard(vessel) => separate::discard(state, *vessel),
+        Action::Filter {
+            vessel,
+            filtrate,
+            cake,
+            retaining,
+        } => separate::filter(
+            program,
+            state,
+            *vessel,
+            (*filtrate, *cake),
+            retaining.as_ref(),
+        ),
+        Action::Decant { vessel, into } => separate::decant(program, state, *vessel, *into),
+        Action::Pour { vessel, into } => separate::pour(program, state, *vessel, *into),
+        Action::Take {
+            amount,
+            vessel,
+            into,
+        } => separate::take(program, state, amount, *vessel, *into),
+        Action::Wash { vessel, with, into } => separate::wash(program, state, *vessel, with, *into),
+        Action::Dry { vessel, at } => separate::dry(program, state, *vessel, at.as_ref()),
+        Action::Evaporate { vessel, to } => thermal::evaporate(program, state, *vessel, to),
+        Action::Dilute { vessel, to } => charge::dilute(program, state, *vessel, to),
+        Action::Crystallise {
+            vessel,
+            at,
+            solid,
+            into,
+        } => crystallise::crystallise(program, state, *vessel, at, solid, *into),
+        Action::Weigh { vessel, found } => answer::weigh(program, state, *vessel, found),
+        Action::Measure { what, found } => answer::measure(program, state, what, found),
+        Action::Wait(time) => state.quantity(program, time).map(|time| Outcome::Waited {
+            seconds: time.number().clone(),
+        }),
+        Action::Note(text) => Ok(Outcome::Noted(text.clone())),
+    };
+    Some(outcome.unwrap_or(Outcome::Blank))
+}
+
+fn audit(state: &mut State, span: Span) {
+    let vessels: Vec<_> = state
+        .vessels
+        .iter()
+        .enumerate()
+        .map(|(id, v)| (id, &v.contents))
+        .collect();
+    if let Err(discrepancy) = state.books.audit(&vessels) {
+        let name = |id: VesselId| state.vessels[id].name.clone();
+        let what = match &discrepancy {
+            Discrepancy::Atoms(element) => element.name().to_owned(),
+            Discrepancy::Charge => "charge".to_owned(),
+            Discrepancy::Contents(id, species) | Discrepancy::Negative(id, species) => {
+                format!("{species} in {}", name(*id))
+            }
+        };
+        state.remarks.push(Remark {
+            span,
+            weight: Weight::Fault,
+            fact: Fact::Unbalanced { what },
+        });
+    }
+}

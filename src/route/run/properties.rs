@@ -1,0 +1,232 @@
+//! Physical properties of what is in a vessel: volume, density, heat capacity, heats of change.
+
+use crate::data::Property as Datum;
+use crate::matter::{Phase, Species};
+use crate::number::{Dimension, Exact, Number, Quantity, unit};
+use crate::solution::{self, Mixture};
+use crate::thermo;
+
+use super::super::contents::Contents;
+use super::super::ledger::{Heat, VesselState};
+use super::super::program::{Program, VesselId};
+use super::super::stuff;
+use super::state::State;
+
+/// Heat capacity taken for a solid without a datum, J/K for each mole of atoms: the rule of Dulong and Petit, 3R.
+const PER_MOLE_OF_ATOMS: (i64, i64) = (2494, 100);
+
+/// The liquid of some contents as water and solutes; `None` without water.
+fn with_mixture<T>(contents: &Contents, ask: impl FnOnce(Mixture<'_>) -> T) -> Option<T> {
+    let water = stuff::grams_of_water(contents);
+    if !water.is_positive() {
+        return None;
+    }
+    let liquid = contents.liquid();
+    let solutes: Vec<(Species, Number)> = liquid
+        .iter()
+        .filter(|(s, _)| s.key() != "H2O")
+        .map(|(s, n)| (s.with_phase(None), n.clone()))
+        .collect();
+    Some(ask(Mixture {
+        water: &water,
+        solutes: &solutes,
+    }))
+}
+
+/// Density of the liquid in g/mL.
+pub(super) fn density(state: &mut State, contents: &Contents, kelvin: &Number) -> Option<Number> {
+    let estimate = with_mixture(contents, |mixture| mixture.density(kelvin))?;
+    cite(state, &estimate.sources);
+    Some(estimate.value)
+}
+
+/// Volume of the liquid in a vessel, in mL.
+pub(super) fn volume(_program: &Program, state: &mut State, vessel: VesselId) -> Option<Number> {
+    let contents = state.vessels[vessel].contents.clone();
+    let at = state.vessels[vessel].temperature.clone();
+    volume_of(state, &contents, &at)
+}
+
+fn volume_of(state: &mut State, contents: &Contents, kelvin: &Number) -> Option<Number> {
+    let density = density(state, contents, kelvin)?;
+    contents.liquid().grams().checked_div(&density)
+}
+
+/// Water, in g, that brings the liquid of a vessel to a volume in mL; negative if it is more already. Density depends on
+/// what is added, so the answer is stepped towards; a few steps settle twelve digits.
+pub(super) fn water_to_volume(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    wanted: &Number,
+) -> Option<Number> {
+    let at = state.vessels[vessel].temperature.clone();
+    let mut contents = state.vessels[vessel].contents.clone();
+    let water = stuff::water();
+    let mut added = Number::zero();
+    if stuff::grams_of_water(&contents).is_zero() {
+        let first = Number::exact(Exact::ratio(1, 1_000_000));
+        contents.add(&water, &first);
+    }
+    for _ in 0..12 {
+        let there = volume_of(state, &contents, &at)?;
+        let step = (wanted - &there).settled();
+        if step.to_f64().abs() < 1e-9 {
+            break;
+        }
+        let moles = super::super::contents::moles(&water, &step)?;
+        contents.add(&water, &moles);
+        added += &step;
+    }
+    let _ = program;
+    Some(added.settled())
+}
+
+/// The liquid's volume or everything's mass, for messages.
+pub(super) fn volume_or_mass(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    of: Dimension,
+) -> Quantity {
+    if of == Dimension::MASS {
+        return Quantity::of(state.vessels[vessel].contents.grams(), &unit::GRAM);
+    }
+    let volume = volume(program, state, vessel).unwrap_or_else(Number::zero);
+    Quantity::of(volume, &unit::MILLILITRE)
+}
+
+/// Heat capacity of contents at a temperature, in J/K: liquid by composition, solids by their data or 3R for each mole
+/// of atoms. Gases and the glass are left out. `None` for nothing.
+pub(super) fn heat_capacity(
+    program: &Program,
+    state: &mut State,
+    contents: &Contents,
+    kelvin: &Number,
+) -> Option<Number> {
+    let mut total = Number::zero();
+    if let Some(estimate) = with_mixture(contents, |mixture| {
+        mixture.heat_capacity(&program.store, kelvin)
+    }) {
+        cite(state, &estimate.sources);
+        total += &(&estimate.value * &contents.liquid().grams());
+    } else {
+        total += &own_heat_capacity(program, state, &contents.liquid());
+    }
+    total += &own_heat_capacity(program, state, &contents.solid());
+    total.is_positive().then(|| total.settled())
+}
+
+fn own_heat_capacity(program: &Program, state: &mut State, contents: &Contents) -> Number {
+    let mut total = Number::zero();
+    for (species, moles) in contents.iter() {
+        let found = thermo::standard(&program.store, species);
+        let datum = found.as_ref().ok().and_then(|s| s.get(Datum::HeatCapacity));
+        let molar = match datum {
+            Some(datum) => {
+                state.cite(datum.source.citation());
+                datum.value.number().clone()
+            }
+            None => {
+                let atoms: Exact = species.composition().iter().map(|(_, n)| n).sum();
+                Number::exact(atoms * Exact::ratio(PER_MOLE_OF_ATOMS.0, PER_MOLE_OF_ATOMS.1))
+            }
+        };
+        total += &(moles * &molar);
+    }
+    total
+}
+
+/// The heat of a change that runs `extent` mol, in kJ.
+pub(super) fn heat_of(
+    program: &Program,
+    state: &mut State,
+    terms: &[(Exact, Species)],
+    extent: &Number,
+) -> Heat {
+    let data = thermo::reaction(&program.store, terms);
+    for contribution in &data.contributions {
+        if let Ok(standard) = &contribution.data
+            && let Some(datum) = standard.get(Datum::FormationEnthalpy)
+        {
+            state.cite(datum.source.citation());
+        }
+    }
+    match data.enthalpy() {
+        Ok(molar) => Heat::Known((molar.number() * extent).scaled(&Exact::ratio(1, 1000))),
+        Err(missing) => Heat::Unknown(missing.species),
+    }
+}
+
+/// Where water boils under the ambient pressure, in K. Solutes raise it; that is left out, so the warning comes early.
+pub(super) fn boiling_point(program: &Program) -> Number {
+    match solution::boiling_point(&program.ambient.pressure) {
+        Ok(found) => found.value,
+        Err(_) => Number::exact(Exact::ratio(37_315, 100)),
+    }
+}
+
+/// Of an ideal gas at ambient, in L/mol.
+pub(super) fn molar_gas_volume(program: &Program) -> Number {
+    solution::molar_volume(&program.ambient.temperature, &program.ambient.pressure)
+        .unwrap_or_else(Number::zero)
+}
+
+/// How much more of a salt dissolves, in mol, and its solubility in g of anhydrous salt for 100 g of water; `None`
+/// without a datum. Only its own ions are counted as taking up room.
+pub(super) fn room_for(
+    _program: &Program,
+    state: &mut State,
+    contents: &Contents,
+    salt: &Species,
+    kelvin: &Number,
+) -> Option<(Number, Number)> {
+    let found = solution::solubility(&salt.with_phase(None), kelvin).ok()?;
+    state.cite(found.source.citation());
+    let saturated = found.value;
+    let water = stuff::grams_of_water(contents);
+    let (_, crystal_water) = solution::anhydrous(&salt.with_phase(None));
+    let there = stuff::units_in_solution(contents, &saturated.salt)?;
+    let per_gram = saturated
+        .grams_per_100_g_water
+        .scaled(&Exact::ratio(1, 100));
+    let salt_mass = saturated.salt.molar_mass();
+    // n units of a hydrate bring n·h waters: (there + n)·M ≤ s·(W + n·h·M(H2O)).
+    let free = &(&per_gram * &water) - &there.scaled(salt_mass);
+    let water_mass = stuff::water().molar_mass().clone();
+    let taken = &Number::exact(salt_mass.clone()) - &per_gram.scaled(&(crystal_water * water_mass));
+    let solubility = saturated.grams_per_100_g_water;
+    if !taken.is_positive() {
+        // It melts in its own water of crystallisation: there is room for any amount.
+        return Some((contents.amount(salt), solubility));
+    }
+    let room = free.checked_div(&taken)?.max(Number::zero()).settled();
+    Some((room, solubility))
+}
+
+/// A vessel as the ledger shows it.
+pub(super) fn vessel_state(program: &Program, state: &mut State, id: VesselId) -> VesselState {
+    let volume = volume(program, state, id);
+    let vessel = &state.vessels[id];
+    VesselState {
+        name: vessel.name.clone(),
+        contents: vessel.contents.listed(),
+        temperature: vessel.temperature.clone(),
+        volume,
+        mass: vessel.contents.grams(),
+        capacity: vessel.capacity.clone(),
+        emptied: vessel.contents.is_empty(),
+    }
+}
+
+fn cite(state: &mut State, codes: &std::collections::BTreeSet<&'static str>) {
+    for code in codes {
+        let citation = crate::data::publication(code).map_or(*code, |found| found.citation);
+        state.cite(citation);
+    }
+}
+
+/// Whether a species is a gas.
+pub(super) fn is_gas(species: &Species) -> bool {
+    species.phase() == Some(Phase::Gas)
+}

@@ -1,0 +1,350 @@
+//! `react`: the one extent that the contents of a vessel allow.
+
+use crate::equation::Reaction;
+use crate::equation::ionic::{Form, in_water};
+use crate::matter::{Phase, Species};
+use crate::number::{Exact, Number};
+
+use super::super::books::Account;
+use super::super::contents::Contents;
+use super::super::ledger::{Fact, GasRecord, Heat, Outcome, ReactRecord, Weight};
+use super::super::program::{Matter, Program, Value, VesselId};
+use super::super::stuff;
+use super::state::State;
+use super::{Done, properties, separate};
+
+/// Fill level above which foam or spray is a danger while gas comes off: two thirds (common practice, no source).
+const FOAM_LEVEL: (i64, i64) = (2, 3);
+
+/// `react V: EQUATION, to P %, limited by X`
+pub(super) fn react(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    reaction: &Reaction,
+    degree: Option<&Value>,
+    limit: Option<&Matter>,
+) -> Done<Outcome> {
+    let degree = match degree {
+        Some(degree) => state.quantity(program, degree)?.number().clone(),
+        None => Number::one(),
+    };
+    let terms = terms(state, vessel, reaction);
+    let (full, limiting) = possible_extent(state, vessel, &terms);
+    let start = state.vessels[vessel].temperature.clone();
+    let uncooled_start = state.vessels[vessel].uncooled.clone();
+    let extent = &full * &degree;
+    let mut record = ReactRecord {
+        vessel: state.vessels[vessel].name.clone(),
+        reaction: reaction.clone(),
+        net: as_reaction(&terms),
+        extent: extent.clone(),
+        limiting: None,
+        leftovers: Vec::new(),
+        heat: Heat::none(),
+        gas: Vec::new(),
+        start,
+        uncooled: Some(uncooled_start),
+        held: state.vessels[vessel].held.clone(),
+        boiling: properties::boiling_point(program),
+    };
+    if !extent.is_positive() {
+        absent(state, vessel, limiting);
+        return Ok(Outcome::Reacted(Box::new(record)));
+    }
+    if let (Some(limit), Some(limiting)) = (limit, &limiting) {
+        tell_other_limit(state, limit, limiting);
+    }
+    state.extent(vessel, &terms, &extent);
+    book_consumption(state, vessel, &terms);
+    record.leftovers = leftovers(state, vessel, &terms, limiting.as_ref());
+    record.limiting = limiting;
+    record.heat = properties::heat_of(program, state, &terms, &extent);
+    warm(program, state, vessel, &mut record);
+    let gas = separate::release(state, vessel);
+    record.gas = gas_records(program, &gas);
+    if !gas.is_empty() {
+        check_foam(program, state, vessel);
+    }
+    state.touch(program, vessel);
+    Ok(Outcome::Reacted(Box::new(record)))
+}
+
+/// The species that really change in this vessel, with signed coefficients: ions in water, spectators left out.
+pub(super) fn terms(state: &State, vessel: VesselId, reaction: &Reaction) -> Vec<(Exact, Species)> {
+    let contents = &state.vessels[vessel].contents;
+    let hot = state.vessels[vessel].temperature.to_f64() > 373.15;
+    let wet = contents
+        .iter()
+        .any(|(s, _)| s.key() == "H2O" && s.phase() == Some(Phase::Liquid));
+    let brings_water = reaction.left.iter().any(|(_, s)| s.key() == "H2O");
+    let setting = Setting {
+        contents,
+        wet: wet || brings_water,
+        hot,
+    };
+    let mut net: Vec<(Exact, Species)> = Vec::new();
+    let mut add = |count: Exact, species: Species| match net.iter_mut().find(|(_, s)| *s == species)
+    {
+        Some((total, _)) => *total += &count,
+        None => net.push((count, species)),
+    };
+    for (n, species) in &reaction.left {
+        for (count, really) in setting.reactant(species) {
+            add(-(Exact::from(n.clone()) * count), really);
+        }
+    }
+    for (n, species) in &reaction.right {
+        for (count, really) in setting.product(species) {
+            add(Exact::from(n.clone()) * count, really);
+        }
+    }
+    net.retain(|(n, _)| !n.is_zero());
+    net
+}
+
+/// What decides the form a species takes in a vessel.
+struct Setting<'c> {
+    contents: &'c Contents,
+    wet: bool,
+    hot: bool,
+}
+
+impl Setting<'_> {
+    /// A reactant is what the vessel holds of it, else what it would be in water.
+    fn reactant(&self, species: &Species) -> Vec<(Exact, Species)> {
+        let one = |species: Species| vec![(Exact::one(), species)];
+        if species.phase().is_some_and(|phase| phase != Phase::Aqueous) {
+            return one(species.clone());
+        }
+        let form = in_water(species);
+        if let Form::Ions(ions) = &form {
+            let dissolved = ions.iter().all(|(_, ion)| self.contents.holds(ion));
+            if dissolved || self.contents.find(species.key()).is_none() {
+                return ions.clone();
+            }
+        }
+        match self.contents.find(species.key()) {
+            Some(there) => one(there.clone()),
+            None => one(stuff::in_form(species, &form)),
+        }
+    }
+
+    /// A product is what it is in water if there is water, else the dry substance.
+    fn product(&self, species: &Species) -> Vec<(Exact, Species)> {
+        let one = |species: Species| vec![(Exact::one(), species)];
+        if species.phase().is_some_and(|phase| phase != Phase::Aqueous) {
+            return one(species.clone());
+        }
+        let form = in_water(species);
+        if !self.wet {
+            let phase = match (&form, species.key()) {
+                (Form::Liquid, "H2O") if self.hot => Phase::Gas,
+                (Form::Ions(_), _) => Phase::Solid,
+                (Form::Molecule, _) => return one(stuff::dry(species)),
+                _ => return one(stuff::in_form(species, &form)),
+            };
+            return one(species.with_phase(Some(phase)));
+        }
+        match form {
+            Form::Ions(ions) => ions,
+            form => one(stuff::in_form(species, &form)),
+        }
+    }
+}
+
+/// How often the change can run, in mol, and the reactant that decides.
+fn possible_extent(
+    state: &State,
+    vessel: VesselId,
+    terms: &[(Exact, Species)],
+) -> (Number, Option<Species>) {
+    let contents = &state.vessels[vessel].contents;
+    let used = terms.iter().filter(|(n, _)| n.is_negative());
+    let turns = used.filter_map(|(n, species)| {
+        let turns = contents
+            .amount(species)
+            .checked_div(&Number::exact(n.abs()))?;
+        Some((turns, species.clone()))
+    });
+    match turns.min_by(|(a, _), (b, _)| a.value().cmp(b.value())) {
+        Some((extent, species)) => (extent, Some(species)),
+        None => (Number::zero(), None),
+    }
+}
+
+fn absent(state: &mut State, vessel: VesselId, missing: Option<Species>) {
+    let Some(species) = missing else { return };
+    let used = state.vessels[vessel].used_up.iter().rev();
+    let used_up = used
+        .into_iter()
+        .find(|(s, _)| s.key() == species.key())
+        .map(|(_, span)| *span);
+    let vessel = state.vessels[vessel].name.clone();
+    state.remark(
+        Weight::Warning,
+        Fact::Absent {
+            vessel,
+            species,
+            used_up,
+        },
+    );
+}
+
+fn tell_other_limit(state: &mut State, limit: &Matter, limiting: &Species) {
+    let named = limit.stuff.substance();
+    let meant = stuff::in_solution(named);
+    let agrees =
+        named.key() == limiting.key() || meant.iter().any(|(_, s)| s.key() == limiting.key());
+    if !agrees {
+        let fact = Fact::OtherLimit {
+            named: named.clone(),
+            limiting: limiting.clone(),
+        };
+        state.remark(Weight::Warning, fact);
+    }
+}
+
+fn book_consumption(state: &mut State, vessel: VesselId, terms: &[(Exact, Species)]) {
+    let here = state.here;
+    for (_, species) in terms.iter().filter(|(n, _)| n.is_negative()) {
+        state.consumed.insert(species.clone());
+        if !state.vessels[vessel].contents.holds(species) {
+            state.vessels[vessel].used_up.push((species.clone(), here));
+        }
+    }
+}
+
+fn leftovers(
+    state: &State,
+    vessel: VesselId,
+    terms: &[(Exact, Species)],
+    limiting: Option<&Species>,
+) -> Vec<(Species, Number)> {
+    let contents = &state.vessels[vessel].contents;
+    let others = terms
+        .iter()
+        .filter(|(n, s)| n.is_negative() && Some(s) != limiting && s.key() != "H2O");
+    let left = others.map(|(_, species)| (species.clone(), contents.amount(species)));
+    left.filter(|(_, n)| n.is_positive()).collect()
+}
+
+/// Heat of the reaction into the contents, or into the bath that holds them.
+fn warm(program: &Program, state: &mut State, vessel: VesselId, record: &mut ReactRecord) {
+    let total = state.vessels[vessel].heat.plus(&record.heat);
+    state.vessels[vessel].heat = total;
+    let Heat::Known(heat) = &record.heat else {
+        if let Heat::Unknown(species) = record.heat.clone() {
+            state.remark(Weight::Note, Fact::NoHeatData { species });
+        }
+        record.uncooled = None;
+        return;
+    };
+    let kept = state.vessels[vessel]
+        .contents
+        .of_phases(|phase| phase != Phase::Gas);
+    let capacity = properties::heat_capacity(program, state, &kept, &record.start);
+    let rise = capacity.and_then(|capacity| {
+        let joules = heat.scaled(&Exact::from(-1000));
+        joules.checked_div(&capacity)
+    });
+    let Some(rise) = rise else {
+        record.uncooled = None;
+        return;
+    };
+    state.warm_by(vessel, &rise);
+    let uncooled = state.vessels[vessel].uncooled.clone();
+    tell_boiling(state, vessel, &uncooled, &record.boiling);
+    record.uncooled = Some(uncooled);
+}
+
+pub(super) fn tell_boiling(
+    state: &mut State,
+    vessel: VesselId,
+    uncooled: &Number,
+    boiling: &Number,
+) {
+    let wet = state.vessels[vessel]
+        .contents
+        .iter()
+        .any(|(s, _)| s.key() == "H2O");
+    if wet && uncooled.value() >= boiling.value() {
+        let vessel = state.vessels[vessel].name.clone();
+        let fact = Fact::WouldBoil {
+            vessel,
+            uncooled: uncooled.clone(),
+            boiling: boiling.clone(),
+        };
+        state.remark(Weight::Warning, fact);
+    }
+}
+
+fn check_foam(program: &Program, state: &mut State, vessel: VesselId) {
+    let Some(capacity) = state.vessels[vessel].capacity.clone() else {
+        return;
+    };
+    let Some(volume) = properties::volume(program, state, vessel) else {
+        return;
+    };
+    let limit = capacity.scaled(&Exact::ratio(FOAM_LEVEL.0, FOAM_LEVEL.1));
+    if volume.value() > limit.value() {
+        let vessel = state.vessels[vessel].name.clone();
+        state.remark(
+            Weight::Warning,
+            Fact::FoamRoom {
+                vessel,
+                volume,
+                capacity,
+            },
+        );
+    }
+}
+
+/// Gas as the ledger lists it, at ambient conditions.
+pub(super) fn gas_records(program: &Program, gas: &Contents) -> Vec<GasRecord> {
+    let per_mole = properties::molar_gas_volume(program);
+    let records = gas.iter().map(|(species, moles)| GasRecord {
+        species: species.clone(),
+        moles: moles.clone(),
+        litres: moles * &per_mole,
+    });
+    records.collect()
+}
+
+/// The change as a reaction with whole coefficients, for print.
+fn as_reaction(terms: &[(Exact, Species)]) -> Reaction {
+    let mut denominators = num_bigint::BigInt::from(1);
+    for (n, _) in terms {
+        denominators = num_integer::lcm(denominators, n.denominator().clone());
+    }
+    let numerators: Vec<num_bigint::BigInt> = terms
+        .iter()
+        .map(|(n, _)| n.numerator() * &denominators / n.denominator())
+        .collect();
+    let common = numerators.iter().fold(num_bigint::BigInt::from(0), |g, n| {
+        num_integer::gcd(g, n.clone())
+    });
+    let mut reaction = Reaction {
+        left: Vec::new(),
+        right: Vec::new(),
+    };
+    for ((n, species), whole) in terms.iter().zip(numerators) {
+        let whole = if common == num_bigint::BigInt::from(0) {
+            whole
+        } else {
+            whole / &common
+        };
+        if n.is_negative() {
+            reaction.left.push((-whole, species.clone()));
+        } else {
+            reaction.right.push((whole, species.clone()));
+        }
+    }
+    reaction
+}
+
+/// Moves gas that an open vessel does not keep.
+pub(super) fn gas_to_air(state: &mut State, vessel: VesselId, gas: &Contents) {
+    state.transfer_all(Account::Vessel(vessel), Account::Air, gas);
+    state.vessels[vessel].gas.add_all(gas);
+}

@@ -1,0 +1,335 @@
+//! Moving contents between vessels: filtering, pouring, washing, drying, venting.
+
+use crate::matter::{Phase, Species};
+use crate::number::{Dimension, Exact, Number, Quantity, unit};
+
+use super::super::books::Account;
+use super::super::contents::{Contents, grams};
+use super::super::ledger::{DrawReason, Fact, Outcome, Weight};
+use super::super::program::{Portion, Program, Value, VesselId};
+use super::super::stuff;
+use super::react::{gas_records, gas_to_air};
+use super::state::State;
+use super::{Blank, Done, charge, properties, thermal};
+
+/// Liquor that a cake keeps if nothing is said, in mL for each gram of dry solid (common practice, no source).
+pub(super) const RETAINED_PER_GRAM: (i64, i64) = (1, 2);
+
+/// Fails with a remark if there is nothing in a vessel.
+pub(super) fn not_empty(state: &mut State, vessel: VesselId) -> Done<()> {
+    if !state.vessels[vessel].contents.is_empty() {
+        return Ok(());
+    }
+    let fact = Fact::Empty {
+        vessel: state.vessels[vessel].name.clone(),
+        emptied: state.vessels[vessel].emptied,
+    };
+    state.remark(Weight::Fault, fact);
+    Err(Blank)
+}
+
+/// Lets gas out of an open vessel; gives what left.
+pub(super) fn release(state: &mut State, vessel: VesselId) -> Contents {
+    let gas = state.vessels[vessel].contents.gas();
+    if state.vessels[vessel].sealed {
+        // It is made all the same, and counts as gas of this vessel when it is let out.
+        return gas;
+    }
+    gas_to_air(state, vessel, &gas);
+    gas
+}
+
+/// `vent V`
+pub(super) fn vent(program: &Program, state: &mut State, vessel: VesselId) -> Done<Outcome> {
+    not_empty(state, vessel)?;
+    let gas = state.vessels[vessel].contents.gas();
+    gas_to_air(state, vessel, &gas);
+    state.touch(program, vessel);
+    Ok(Outcome::Vented {
+        vessel: state.vessels[vessel].name.clone(),
+        gas: gas_records(program, &gas),
+    })
+}
+
+/// `seal V` (and the first half of `open V`)
+pub(super) fn closure(state: &mut State, vessel: VesselId, sealed: bool) -> Outcome {
+    state.vessels[vessel].sealed = sealed;
+    Outcome::Closure {
+        vessel: state.vessels[vessel].name.clone(),
+        sealed,
+    }
+}
+
+/// `open V`: what gas it kept leaves.
+pub(super) fn open(program: &Program, state: &mut State, vessel: VesselId) -> Done<Outcome> {
+    let outcome = closure(state, vessel, false);
+    let gas = state.vessels[vessel].contents.gas();
+    if gas.is_empty() {
+        return Ok(outcome);
+    }
+    vent(program, state, vessel)
+}
+
+/// `discard V`
+pub(super) fn discard(state: &mut State, vessel: VesselId) -> Done<Outcome> {
+    not_empty(state, vessel)?;
+    let all = state.vessels[vessel].contents.clone();
+    state.transfer_all(Account::Vessel(vessel), Account::Drain, &all);
+    let here = state.here;
+    state.vessels[vessel].emptied = Some(here);
+    state.vessels[vessel].touched = true;
+    Ok(Outcome::Moved {
+        from: state.vessels[vessel].name.clone(),
+        to: Vec::new(),
+        retained: None,
+    })
+}
+
+/// `pour V -> W`
+pub(super) fn pour(
+    program: &Program,
+    state: &mut State,
+    from: VesselId,
+    into: VesselId,
+) -> Done<Outcome> {
+    let all = state.vessels[from].contents.clone();
+    move_part(program, state, from, &[(into, all)], None)
+}
+
+/// `decant V -> W`: the liquid leaves, solids stay with the liquor that clings to them.
+pub(super) fn decant(
+    program: &Program,
+    state: &mut State,
+    from: VesselId,
+    into: VesselId,
+) -> Done<Outcome> {
+    not_empty(state, from)?;
+    let retained = default_retained(state, from);
+    let (moving, _) = split_liquid(program, state, from, &retained);
+    move_part(program, state, from, &[(into, moving)], Some(retained))
+}
+
+/// `filter V -> FILTRATE, CAKE, retaining Q`
+pub(super) fn filter(
+    program: &Program,
+    state: &mut State,
+    from: VesselId,
+    (filtrate, cake): (VesselId, VesselId),
+    retaining: Option<&Value>,
+) -> Done<Outcome> {
+    not_empty(state, from)?;
+    let retained = match retaining {
+        Some(value) => stated_retained(program, state, from, value)?,
+        None => default_retained(state, from),
+    };
+    let (through, stays) = split_liquid(program, state, from, &retained);
+    let mut on_paper = state.vessels[from].contents.solid();
+    on_paper.add_all(&stays);
+    move_part(
+        program,
+        state,
+        from,
+        &[(filtrate, through), (cake, on_paper)],
+        Some(retained),
+    )
+}
+
+/// `take Q from V -> W`: a part of the liquid, or of a dry solid.
+pub(super) fn take(
+    program: &Program,
+    state: &mut State,
+    amount: &Value,
+    from: VesselId,
+    into: VesselId,
+) -> Done<Outcome> {
+    not_empty(state, from)?;
+    let asked = charge::positive(program, state, amount)?;
+    let liquid = state.vessels[from].contents.liquid();
+    let source = if liquid.is_empty() {
+        state.vessels[from].contents.solid()
+    } else {
+        liquid
+    };
+    let there = match asked.dimension() {
+        Dimension::NONE => Quantity::plain(Number::one()),
+        Dimension::MASS => Quantity::of(source.grams(), &unit::GRAM),
+        _ => {
+            let volume = properties::volume(program, state, from).ok_or(Blank)?;
+            Quantity::of(volume, &unit::MILLILITRE)
+        }
+    };
+    let share = asked.number().checked_div(there.number()).ok_or(Blank)?;
+    if share.value() > &Exact::one() {
+        let vessel = state.vessels[from].name.clone();
+        state.remark(
+            Weight::Fault,
+            Fact::TooMuch {
+                vessel,
+                asked,
+                there,
+            },
+        );
+        return Err(Blank);
+    }
+    move_part(program, state, from, &[(into, source.scaled(&share))], None)
+}
+
+/// `wash V with Q X -> W`: the liquid mixes with what clings to the cake, takes up what it can dissolve, and leaves
+/// but for the same volume of retained liquor. Reckoned to saturation, so the loss shown is the largest there can be.
+pub(super) fn wash(
+    program: &Program,
+    state: &mut State,
+    cake: VesselId,
+    with: &Portion,
+    into: Option<VesselId>,
+) -> Done<Outcome> {
+    not_empty(state, cake)?;
+    let amount = charge::positive(program, state, &with.amount)?;
+    let draw = charge::draw(state, cake, &with.matter, &amount, DrawReason::Wash).ok_or(Blank)?;
+    let retained = default_retained(state, cake);
+    let portion = charge::contents_of(&with.matter.stuff, &draw);
+    let ambient = program.ambient.temperature.clone();
+    charge::receive(program, state, cake, Account::Shelf, &portion, &ambient);
+    let (dissolved, _) = super::dissolve::dissolve(program, state, cake);
+    let (leaving, _) = split_liquid(program, state, cake, &retained);
+    match into {
+        Some(into) => {
+            let at = state.vessels[cake].temperature.clone();
+            charge::receive(program, state, into, Account::Vessel(cake), &leaving, &at);
+            state.touch(program, into);
+        }
+        None => state.transfer_all(Account::Vessel(cake), Account::Drain, &leaving),
+    }
+    state.note_draw(&draw);
+    state.used_bottles.extend(with.matter.bottle);
+    state.touch(program, cake);
+    Ok(Outcome::Washed {
+        vessel: state.vessels[cake].name.clone(),
+        draw: Box::new(draw),
+        dissolved,
+        into: into.map(|id| state.vessels[id].name.clone()),
+    })
+}
+
+/// `dry V at T`: water goes to the air; what was dissolved in it stays as salts.
+pub(super) fn dry(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    at: Option<&Value>,
+) -> Done<Outcome> {
+    not_empty(state, vessel)?;
+    let at = match at {
+        Some(at) => Some(thermal::temperature(program, state, at)?),
+        None => None,
+    };
+    let water = stuff::water();
+    let moles = state.vessels[vessel].contents.amount(&water);
+    let vapour = water.with_phase(Some(Phase::Gas));
+    let terms = [
+        (Exact::from(-1), water.clone()),
+        (Exact::one(), vapour.clone()),
+    ];
+    state.extent(vessel, &terms, &moles);
+    state.transfer(Account::Vessel(vessel), Account::Air, &vapour, &moles);
+    let residue = leave_salts(state, vessel);
+    if let Some(at) = at {
+        state.set_temperature(vessel, &at);
+    }
+    state.touch(program, vessel);
+    Ok(Outcome::Dried {
+        vessel: state.vessels[vessel].name.clone(),
+        water: grams(&water, &moles),
+        residue,
+    })
+}
+
+/// Turns the ions that a dried liquor leaves behind into solid salts.
+fn leave_salts(state: &mut State, vessel: VesselId) -> Vec<(Species, Number)> {
+    let mut residue = Vec::new();
+    // Each round uses up one ion at least, so there are fewer rounds than ions.
+    loop {
+        let ions = state.vessels[vessel]
+            .contents
+            .of_phases(|phase| phase == Phase::Aqueous);
+        let Some((salt, terms, moles)) = stuff::next_salt(&ions) else {
+            return residue;
+        };
+        state.extent(vessel, &terms, &moles);
+        residue.push((salt, moles));
+    }
+}
+
+/// Moves parts of a vessel into others, each with its temperature.
+fn move_part(
+    program: &Program,
+    state: &mut State,
+    from: VesselId,
+    parts: &[(VesselId, Contents)],
+    retained: Option<Number>,
+) -> Done<Outcome> {
+    not_empty(state, from)?;
+    let at = state.vessels[from].temperature.clone();
+    let mut to = Vec::new();
+    for (into, part) in parts {
+        if *into == from {
+            continue;
+        }
+        charge::receive(program, state, *into, Account::Vessel(from), part, &at);
+        to.push((state.vessels[*into].name.clone(), part.grams()));
+        state.touch(program, *into);
+        state.vessels[*into].made = true;
+    }
+    state.touch(program, from);
+    Ok(Outcome::Moved {
+        from: state.vessels[from].name.clone(),
+        to,
+        retained,
+    })
+}
+
+/// Liquor that clings to the solids of a vessel, in mL.
+pub(super) fn default_retained(state: &State, vessel: VesselId) -> Number {
+    let solid = state.vessels[vessel].contents.solid().grams();
+    solid.scaled(&Exact::ratio(RETAINED_PER_GRAM.0, RETAINED_PER_GRAM.1))
+}
+
+fn stated_retained(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    value: &Value,
+) -> Done<Number> {
+    let quantity = state.quantity(program, value)?;
+    if let Ok(volume) = quantity.in_unit(&unit::MILLILITRE) {
+        return Ok(volume);
+    }
+    let liquid = state.vessels[vessel].contents.liquid().grams();
+    let share = match quantity.in_unit(&unit::GRAM) {
+        Ok(mass) => mass.checked_div(&liquid).ok_or(Blank)?,
+        Err(_) => quantity.number().clone(),
+    };
+    let volume = properties::volume(program, state, vessel).ok_or(Blank)?;
+    Ok(&volume * &share)
+}
+
+/// The liquid that leaves and the liquid that stays, when `retained` mL stay.
+pub(super) fn split_liquid(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    retained: &Number,
+) -> (Contents, Contents) {
+    let liquid = state.vessels[vessel].contents.liquid();
+    let share = properties::volume(program, state, vessel)
+        .and_then(|volume| retained.checked_div(&volume))
+        .unwrap_or_else(Number::zero)
+        .min(Number::one());
+    let stays = liquid.scaled(&share);
+    // What leaves is the rest, so that both add up exactly.
+    let mut leaves = liquid;
+    for (species, moles) in stays.iter() {
+        leaves.add(species, &-moles);
+    }
+    (leaves, stays)
+}

@@ -1,0 +1,237 @@
+//! Everything that changes while a route runs.
+
+use std::collections::BTreeSet;
+
+use crate::matter::Species;
+use crate::number::{Exact, Number, Quantity};
+use crate::text::Span;
+
+use super::super::books::{Account, Books};
+use super::super::contents::Contents;
+use super::super::ledger::{Draw, Fact, Heat, Ledger, Remark, StepRecord, Weight};
+use super::super::program::{Program, VesselId};
+use super::properties;
+
+/// A vessel while the route runs.
+#[derive(Clone, Debug)]
+pub struct Vessel {
+    /// Its name.
+    pub(super) name: String,
+    /// What is in it.
+    pub(super) contents: Contents,
+    /// In K.
+    pub(super) temperature: Number,
+    /// What it would have been without baths since the step began, in K.
+    pub(super) uncooled: Number,
+    /// The highest of that, in K.
+    pub(super) peak: Option<Number>,
+    /// Of the reactions in it, in kJ.
+    pub(super) heat: Heat,
+    /// A bath that stays, in K.
+    pub(super) held: Option<Number>,
+    pub(super) sealed: bool,
+    /// Gas given off so far, in mol.
+    pub(super) gas: Contents,
+    /// The operation that emptied it.
+    pub(super) emptied: Option<Span>,
+    /// Species and the operation that used them up.
+    pub(super) used_up: Vec<(Species, Span)>,
+    /// In mL.
+    pub(super) capacity: Option<Number>,
+    /// Whether anything was ever in it.
+    pub(super) made: bool,
+    pub(super) touched: bool,
+    pub(super) weighed: bool,
+}
+
+/// One thing that was charged, for yields and for "never consumed".
+#[derive(Clone, Debug)]
+pub(super) struct Charged {
+    pub(super) span: Span,
+    pub(super) substance: Species,
+    pub(super) vessel: String,
+    pub(super) moles: Number,
+    /// The species it became in the vessel.
+    pub(super) became: Vec<Species>,
+}
+
+/// Vessels, values and books at one moment.
+#[derive(Clone, Debug)]
+pub struct State {
+    pub(super) vessels: Vec<Vessel>,
+    pub(super) values: Vec<Option<Quantity>>,
+    pub(super) books: Books,
+    pub(super) ledger: Ledger,
+    pub(super) open_step: Option<StepRecord>,
+    /// Remarks of the operation that runs now.
+    pub(super) remarks: Vec<Remark>,
+    /// Its place.
+    pub(super) here: Span,
+    pub(super) charged: Vec<Charged>,
+    /// Species that some reaction, crystallisation or precipitation used.
+    pub(super) consumed: BTreeSet<Species>,
+    pub(super) used_bottles: BTreeSet<usize>,
+    pub(super) operations_run: usize,
+}
+
+impl State {
+    /// Empty vessels at ambient temperature.
+    pub fn new(program: &Program) -> State {
+        let mut state = State {
+            vessels: Vec::new(),
+            values: Vec::new(),
+            books: Books::default(),
+            ledger: Ledger::default(),
+            open_step: None,
+            remarks: Vec::new(),
+            here: Span::default(),
+            charged: Vec::new(),
+            consumed: BTreeSet::new(),
+            used_bottles: BTreeSet::new(),
+            operations_run: 0,
+        };
+        state.make_room(program);
+        state
+    }
+
+    /// Adds what the program has learnt since.
+    pub(super) fn make_room(&mut self, program: &Program) {
+        self.values.resize(program.lets.len(), None);
+        for slot in program.vessels.iter().skip(self.vessels.len()) {
+            self.vessels.push(Vessel {
+                name: slot.name.clone(),
+                contents: Contents::new(),
+                temperature: program.ambient.temperature.clone(),
+                uncooled: program.ambient.temperature.clone(),
+                peak: None,
+                heat: Heat::none(),
+                held: None,
+                sealed: false,
+                gas: Contents::new(),
+                emptied: None,
+                used_up: Vec::new(),
+                capacity: slot.capacity.clone(),
+                made: false,
+                touched: false,
+                weighed: false,
+            });
+        }
+    }
+
+    /// Writes a remark about the operation that runs now.
+    pub(super) fn remark(&mut self, weight: Weight, fact: Fact) {
+        let span = self.here;
+        self.remarks.push(Remark { span, weight, fact });
+    }
+
+    /// Moves an amount from one account to another, in the books and in the vessels.
+    pub(super) fn transfer(
+        &mut self,
+        from: Account,
+        to: Account,
+        species: &Species,
+        moles: &Number,
+    ) {
+        if moles.is_zero() {
+            return;
+        }
+        self.books.post(from, species, &-moles.value());
+        self.books.post(to, species, moles.value());
+        if let Account::Vessel(id) = from {
+            self.vessels[id].contents.add(species, &-moles);
+        }
+        if let Account::Vessel(id) = to {
+            self.vessels[id].contents.add(species, moles);
+        }
+    }
+
+    /// Moves everything of `what`.
+    pub(super) fn transfer_all(&mut self, from: Account, to: Account, what: &Contents) {
+        for (species, moles) in what.iter() {
+            self.transfer(from, to, species, moles);
+        }
+    }
+
+    /// Runs `extent` turns, in mol, of a change in one vessel; the terms must conserve atoms and charge, and the
+    /// auditor checks that they do.
+    pub(super) fn extent(&mut self, vessel: VesselId, terms: &[(Exact, Species)], extent: &Number) {
+        for (coefficient, species) in terms {
+            let moles = extent.scaled(coefficient);
+            self.books
+                .post(Account::Vessel(vessel), species, moles.value());
+            self.vessels[vessel].contents.add(species, &moles);
+        }
+    }
+
+    /// Puts the portion of a draw on the list of what to measure out.
+    pub(super) fn note_draw(&mut self, draw: &Draw) {
+        self.ledger.draws.push(draw.clone());
+    }
+
+    /// After contents came to or left a vessel: it exists, and is told if it overflows.
+    pub(super) fn touch(&mut self, program: &Program, id: VesselId) {
+        let here = self.here;
+        let vessel = &mut self.vessels[id];
+        vessel.touched = true;
+        if vessel.contents.is_empty() {
+            vessel.emptied = Some(here);
+            return;
+        }
+        vessel.made = true;
+        vessel.emptied = None;
+        vessel.weighed = false;
+        self.raise_peak(id);
+        let Some(capacity) = self.vessels[id].capacity.clone() else {
+            return;
+        };
+        let Some(volume) = properties::volume(program, self, id) else {
+            return;
+        };
+        if volume.value() > capacity.value() {
+            let vessel = self.vessels[id].name.clone();
+            self.remark(
+                Weight::Fault,
+                Fact::Overfull {
+                    vessel,
+                    volume,
+                    capacity,
+                },
+            );
+        }
+    }
+
+    /// Remembers the uncooled temperature if it is the highest so far.
+    pub(super) fn raise_peak(&mut self, id: VesselId) {
+        let vessel = &mut self.vessels[id];
+        let higher = vessel
+            .peak
+            .as_ref()
+            .is_none_or(|p| p.value() < vessel.uncooled.value());
+        if higher {
+            vessel.peak = Some(vessel.uncooled.clone());
+        }
+    }
+
+    /// Changes the temperature by a heat that stays in the contents: a bath that holds takes it instead.
+    pub(super) fn warm_by(&mut self, id: VesselId, rise: &Number) {
+        let vessel = &mut self.vessels[id];
+        vessel.uncooled = (&vessel.uncooled + rise).settled();
+        if vessel.held.is_none() {
+            vessel.temperature = (&vessel.temperature + rise).settled();
+        }
+        self.raise_peak(id);
+    }
+
+    /// Sets both temperatures.
+    pub(super) fn set_temperature(&mut self, id: VesselId, kelvins: &Number) {
+        let vessel = &mut self.vessels[id];
+        vessel.temperature = kelvins.settled();
+        vessel.uncooled = vessel.temperature.clone();
+        self.raise_peak(id);
+    }
+
+    /// Notes a source that a figure rests on.
+    pub(super) fn cite(&mut self, source: impl Into<String>) {
+        self.ledger.sources.insert(source.into());
+    }
+}

@@ -1,0 +1,105 @@
+//! The prompt's memory: statements run one after the other, and one that fails leaves no trace.
+
+use crate::data::Store;
+use crate::text::Source;
+
+use super::check::Checker;
+use super::ledger::{Ledger, Weight};
+use super::program::Program;
+use super::run::{self, State};
+use super::{Fault, parse};
+
+/// Everything that was typed so far and what it led to.
+#[derive(Clone, Debug)]
+pub struct Session {
+    program: Program,
+    state: State,
+}
+
+/// What one piece of text did.
+#[derive(Clone, Debug)]
+pub struct Fed {
+    /// The faults, if any: then nothing has changed.
+    pub faults: Vec<Fault>,
+    /// The ledger after it (or, after faults, as it was).
+    pub ledger: Ledger,
+    /// Whether an operation of it could not be carried out: then nothing has changed either.
+    pub refused: bool,
+}
+
+impl Session {
+    /// Nothing typed yet.
+    pub fn new(store: &Store) -> Session {
+        let program = Program {
+            store: store.clone(),
+            ..Program::default()
+        };
+        let state = State::new(&program);
+        Session { program, state }
+    }
+
+    /// Runs one or more statements; all of them, or none.
+    ///
+    /// ```
+    /// use aludel::{data::Store, route::Session, text::Source};
+    /// let mut session = Session::new(&Store::default());
+    /// assert!(session.feed(&Source::new("1", "vessel cup")).faults.is_empty());
+    /// assert_eq!(session.feed(&Source::new("2", "charge cp: 1 g NaCl")).faults.len(), 1);
+    /// assert!(session.feed(&Source::new("3", "charge cup: 1 g NaCl")).faults.is_empty());
+    /// ```
+    pub fn feed(&mut self, source: &Source) -> Fed {
+        let (tree, unparsed) = parse::parse(source);
+        let mut checker = Checker::new(source, self.program.clone());
+        checker.extend(&tree.statements);
+        let mut faults: Vec<Fault> = unparsed.into_iter().map(Fault::Syntax).collect();
+        faults.extend(checker.faults.drain(..).map(Fault::Check));
+        faults.sort_by_key(Fault::span);
+        if !faults.is_empty() {
+            return Fed {
+                faults,
+                ledger: self.ledger(),
+                refused: false,
+            };
+        }
+        let program = checker.finish();
+        let mut state = self.state.clone();
+        for instruction in &program.body[self.program.body.len()..] {
+            run::step(&program, &mut state, instruction);
+        }
+        let ledger = run::ledger_so_far(&program, &state);
+        let old = self
+            .ledger()
+            .remarks
+            .iter()
+            .filter(|r| r.weight == Weight::Fault)
+            .count();
+        let refused = ledger
+            .remarks
+            .iter()
+            .filter(|r| r.weight == Weight::Fault)
+            .count()
+            > old;
+        if !refused {
+            self.program = program;
+            self.state = state;
+        }
+        Fed {
+            faults,
+            ledger,
+            refused,
+        }
+    }
+
+    /// The ledger so far.
+    pub fn ledger(&self) -> Ledger {
+        run::ledger_so_far(&self.program, &self.state)
+    }
+
+    /// Every name that was declared or made, for completion.
+    pub fn names(&self) -> Vec<String> {
+        let lets = self.program.lets.iter().map(|l| l.name.clone());
+        let bottles = self.program.bottles.iter().map(|b| b.name.clone());
+        let vessels = self.program.vessels.iter().map(|v| v.name.clone());
+        lets.chain(bottles).chain(vessels).collect()
+    }
+}

@@ -1,0 +1,445 @@
+//! What can be measured out: labels into compositions, quantities into amounts.
+//!
+//! Knows nothing of vessels.
+
+use crate::data::Store;
+use crate::equation::ionic::{Form, Ions, in_water};
+use crate::matter::{Count, Kernel, Notation, Phase, Species};
+use crate::number::{Dimension, Exact, Number, Quantity, unit};
+use crate::solution::{self, Strength, StrengthFault, Water};
+use crate::thermo;
+
+use super::check::{CheckFault, literal};
+use super::contents::{self, Contents};
+use super::ledger::Ambient;
+use super::program::{Matter, Stuff};
+use super::syntax::{Literal, Spanned};
+
+/// Why something cannot be measured out as written.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StuffFault {
+    /// `bottle x: NaCl 3 s`
+    NotAStrength {
+        /// What was written.
+        unit: String,
+    },
+    /// A strength that cannot stand.
+    Strength(StrengthFault),
+    /// `charge flask: 5 mL Al`: a volume of something whose density is not known.
+    NoDensity {
+        /// Of what.
+        substance: Species,
+    },
+    /// `charge flask: 1 g Na^+`
+    Charged {
+        /// The ion.
+        species: Species,
+    },
+    /// `bottle x: NaCl(s) 110 %`
+    Purity,
+    /// A literal with a fault of its own.
+    Literal(Box<CheckFault>),
+}
+
+/// What stands around a strength.
+pub struct Label<'l> {
+    /// The bottle's name.
+    pub bottle: &'l str,
+    /// The strength as written.
+    pub strength: &'l str,
+    /// The room, since molarities depend on temperature.
+    pub ambient: &'l Ambient,
+}
+
+/// Water as solvent.
+pub fn water() -> Species {
+    // Parsing takes about a microsecond; it is asked for often, so it is kept.
+    static WATER: std::sync::LazyLock<Species> =
+        std::sync::LazyLock::new(|| Species::parse("H2O(l)").expect("water can be read"));
+    WATER.clone()
+}
+
+/// Things of every bench that need no bottle.
+pub fn household(name: &str) -> Option<Stuff> {
+    (name == "water").then(|| water_matter().stuff)
+}
+
+/// Water as it is measured out.
+pub fn water_matter() -> Matter {
+    Matter {
+        bottle: None,
+        stuff: Stuff::Pure {
+            species: water(),
+            purity: Number::one(),
+            label: String::new(),
+            density: None,
+        },
+        label: "water".to_owned(),
+    }
+}
+
+/// A pure substance in its usual phase at ambient.
+pub fn pure(
+    store: &Store,
+    species: &Species,
+    purity: Number,
+    density: Option<Number>,
+) -> Result<Stuff, StuffFault> {
+    if species.charge() != 0 {
+        return Err(StuffFault::Charged {
+            species: species.clone(),
+        });
+    }
+    let species = match species.phase() {
+        Some(_) => species.clone(),
+        None => usual(store, species),
+    };
+    Ok(Stuff::Pure {
+        species,
+        purity,
+        label: String::new(),
+        density,
+    })
+}
+
+/// What a label says.
+pub fn bottle(
+    store: &Store,
+    species: &Species,
+    strength: &Literal,
+    density: Option<Number>,
+    label: &Label<'_>,
+    inputs: &mut Vec<String>,
+) -> Result<Stuff, StuffFault> {
+    if species.charge() != 0 {
+        return Err(StuffFault::Charged {
+            species: species.clone(),
+        });
+    }
+    let unit = strength.unit.as_ref().map_or("", |unit| unit.node.as_str());
+    let solid = species.phase() == Some(Phase::Solid);
+    if solid || (unit == "%" && species.phase().is_some()) {
+        return with_purity(store, species, strength, label, inputs);
+    }
+    let number = number_of(strength, label, inputs)?;
+    let hundredth = Exact::ratio(1, 100);
+    let named = match unit {
+        "%w/w" | "%" => Strength::MassFraction(number.scaled(&hundredth)),
+        "%w/v" => Strength::GramsPerLitre(number.scaled(&Exact::from(10))),
+        "%v/v" => Strength::VolumeFraction(number.scaled(&hundredth)),
+        "ppm" => Strength::MassFraction(number.scaled(&Exact::ratio(1, 1_000_000))),
+        _ => by_dimension(strength, label, inputs)?,
+    };
+    let bare = species.with_phase(None);
+    let temperature = &label.ambient.temperature;
+    let made = solution::composition(&bare, &named, temperature, density.as_ref())
+        .map_err(StuffFault::Strength)?;
+    let density = density.or(made.density.map(|d| d.value));
+    let solute = made.solute.with_phase(None);
+    let whole = Exact::one()
+        .checked_div(solute.molar_mass())
+        .unwrap_or_else(Exact::one);
+    let per_gram = match (&named, &density) {
+        // The stated molarity is kept to the letter; density only tells the mass.
+        (Strength::Molar(molarity), Some(density)) => molarity
+            .scaled(&Exact::ratio(1, 1000))
+            .checked_div(density)
+            .unwrap_or_else(|| made.mass_fraction.scaled(&whole)),
+        _ => made.mass_fraction.scaled(&whole),
+    };
+    Ok(Stuff::Solution {
+        solute,
+        label: label.strength.to_owned(),
+        per_gram,
+        density,
+        mass_fraction: made.mass_fraction,
+    })
+}
+
+fn with_purity(
+    store: &Store,
+    species: &Species,
+    strength: &Literal,
+    label: &Label<'_>,
+    inputs: &mut Vec<String>,
+) -> Result<Stuff, StuffFault> {
+    let unit = strength.unit.as_ref().map_or("", |unit| unit.node.as_str());
+    if !matches!(unit, "%" | "%w/w") {
+        return Err(StuffFault::NotAStrength {
+            unit: unit.to_owned(),
+        });
+    }
+    let purity = number_of(strength, label, inputs)?.scaled(&Exact::ratio(1, 100));
+    if !purity.is_positive() || purity.value() > &Exact::one() {
+        return Err(StuffFault::Purity);
+    }
+    let Stuff::Pure {
+        species, density, ..
+    } = pure(store, species, Number::one(), None)?
+    else {
+        return Err(StuffFault::Purity);
+    };
+    Ok(Stuff::Pure {
+        species,
+        purity,
+        label: label.strength.to_owned(),
+        density,
+    })
+}
+
+/// The bare number of a strength, with its uncertainty.
+fn number_of(
+    strength: &Literal,
+    label: &Label<'_>,
+    inputs: &mut Vec<String>,
+) -> Result<Number, StuffFault> {
+    let unitless = Literal {
+        unit: None,
+        uncertainty: strength.uncertainty.clone().map(|(size, _)| (size, None)),
+        ..strength.clone()
+    };
+    let quantity = literal(&unitless, || input_label(label), inputs)
+        .map_err(|f| StuffFault::Literal(Box::new(f)))?;
+    Ok(quantity.number().clone())
+}
+
+fn by_dimension(
+    strength: &Literal,
+    label: &Label<'_>,
+    inputs: &mut Vec<String>,
+) -> Result<Strength, StuffFault> {
+    // `number_of` has declared the uncertainty of this strength already: it is the same input.
+    if strength.uncertainty.is_some() {
+        inputs.pop();
+    }
+    let quantity = literal(strength, || input_label(label), inputs)
+        .map_err(|f| StuffFault::Literal(Box::new(f)))?;
+    let in_unit = |unit| quantity.in_unit(unit).ok();
+    in_unit(&unit::MOLAR)
+        .map(Strength::Molar)
+        .or_else(|| in_unit(&unit::MOLAL).map(Strength::Molal))
+        .or_else(|| in_unit(&unit::GRAM_PER_LITRE).map(Strength::GramsPerLitre))
+        .ok_or_else(|| StuffFault::NotAStrength {
+            unit: strength
+                .unit
+                .as_ref()
+                .map_or(String::new(), |u| u.node.clone()),
+        })
+}
+
+fn input_label(label: &Label<'_>) -> String {
+    format!("{} of {}", label.strength, label.bottle)
+}
+
+/// Fails for a volume of something whose density is not known.
+pub fn pourable(stuff: &Stuff) -> Result<(), StuffFault> {
+    let known = match stuff {
+        Stuff::Pure {
+            species, density, ..
+        } => density.is_some() || species.phase() == Some(Phase::Gas) || *species == water(),
+        Stuff::Solution { density, .. } => density.is_some(),
+    };
+    if known {
+        return Ok(());
+    }
+    Err(StuffFault::NoDensity {
+        substance: stuff.substance().clone(),
+    })
+}
+
+/// An amount measured out.
+pub struct Measured {
+    /// Of the substance or solute, in mol.
+    pub moles: Number,
+    /// As weighed, in g.
+    pub grams: Number,
+    /// As poured, in mL.
+    pub millilitres: Option<Number>,
+}
+
+/// How much a quantity of something is; `None` for a dimension that does not fit.
+pub fn measure(stuff: &Stuff, amount: &Quantity, ambient: &Ambient) -> Option<Measured> {
+    match stuff {
+        Stuff::Pure {
+            species,
+            purity,
+            density,
+            ..
+        } => {
+            let per_gram = purity.scaled(&Exact::one().checked_div(species.molar_mass())?);
+            if species.phase() == Some(Phase::Gas) && amount.dimension() == Dimension::VOLUME {
+                let molar = solution::molar_volume(&ambient.temperature, &ambient.pressure)?;
+                let moles = amount.in_unit(&unit::LITRE).ok()?.checked_div(&molar)?;
+                let grams = moles.checked_div(&per_gram)?;
+                return Some(Measured {
+                    moles,
+                    grams,
+                    millilitres: None,
+                });
+            }
+            let density = density
+                .clone()
+                .or_else(|| (*species == water()).then(|| water_density(ambient))?);
+            measured(amount, &per_gram, density.as_ref())
+        }
+        Stuff::Solution {
+            per_gram, density, ..
+        } => measured(amount, per_gram, density.as_ref()),
+    }
+}
+
+fn measured(amount: &Quantity, per_gram: &Number, density: Option<&Number>) -> Option<Measured> {
+    let grams = match amount.dimension() {
+        Dimension::MASS => amount.in_unit(&unit::GRAM).ok()?,
+        Dimension::VOLUME => &amount.in_unit(&unit::MILLILITRE).ok()? * density?,
+        Dimension::AMOUNT => amount.in_unit(&unit::MOLE).ok()?.checked_div(per_gram)?,
+        _ => return None,
+    };
+    Some(Measured {
+        moles: &grams * per_gram,
+        millilitres: density.and_then(|d| grams.checked_div(d)),
+        grams,
+    })
+}
+
+fn water_density(ambient: &Ambient) -> Option<Number> {
+    solution::water(Water::Density, &ambient.temperature)
+        .ok()
+        .map(|d| d.value)
+}
+
+/// The strength or purity as written on the label.
+pub fn label(stuff: &Stuff) -> String {
+    match stuff {
+        Stuff::Pure { label, .. } | Stuff::Solution { label, .. } => label.clone(),
+    }
+}
+
+/// What a substance becomes when it is put into water: its ions, or itself dissolved, solid, liquid.
+pub fn in_solution(species: &Species) -> Ions {
+    let bare = species.with_phase(None);
+    match in_water(&bare) {
+        Form::Ions(ions) => ions,
+        form => vec![(Exact::one(), in_form(&bare, &form))],
+    }
+}
+
+/// A species in the phase of a form.
+pub fn in_form(species: &Species, form: &Form) -> Species {
+    let phase = match form {
+        Form::Solid => Phase::Solid,
+        Form::Gas => Phase::Gas,
+        Form::Liquid => Phase::Liquid,
+        Form::Ions(_) | Form::Molecule => Phase::Aqueous,
+    };
+    species.with_phase(Some(species.phase().unwrap_or(phase)))
+}
+
+/// A dissolved molecule as the dry substance.
+pub fn dry(species: &Species) -> Species {
+    usual(&Store::default(), &species.with_phase(None))
+}
+
+/// The usual phase at ambient: of the data where there are any, else as its form in water suggests.
+fn usual(store: &Store, species: &Species) -> Species {
+    if let Ok(found) = thermo::standard(store, species)
+        && found.phase_assumed
+        && found.species.phase() != Some(Phase::Aqueous)
+    {
+        return species.with_phase(found.species.phase());
+    }
+    let phase = match in_water(species) {
+        Form::Gas => Phase::Gas,
+        Form::Liquid => Phase::Liquid,
+        _ => Phase::Solid,
+    };
+    species.with_phase(Some(phase))
+}
+
+/// The next dry substance that dissolved species make when their water goes: the salt of a cation and an anion (H^+
+/// last), or a dissolved molecule; with the change that makes it and how many moles of it there are.
+pub fn next_salt(dissolved: &Contents) -> Option<(Species, Vec<(Exact, Species)>, Number)> {
+    let molecule = dissolved.iter().find(|(s, _)| s.charge() == 0);
+    if let Some((molecule, moles)) = molecule {
+        let dry = dry(molecule);
+        let terms = vec![
+            (Exact::from(-1), molecule.clone()),
+            (Exact::one(), dry.clone()),
+        ];
+        return Some((dry, terms, moles.clone()));
+    }
+    let of_sign = |sign: i64| {
+        dissolved
+            .iter()
+            .filter(move |(s, _)| s.charge().signum() == sign)
+    };
+    let (cation, n) = of_sign(1).max_by_key(|(s, _)| s.key() != "H^+")?;
+    let (anion, m) = of_sign(-1).max_by_key(|(s, _)| s.key() != "OH^-")?;
+    let common = num_integer::gcd(cation.charge(), -anion.charge());
+    let (a, c) = (-anion.charge() / common, cation.charge() / common);
+    let text = [counted(cation, a), counted(anion, c)].concat();
+    let salt = Species::parse(&text).ok()?;
+    let salt = usual(&Store::default(), &salt);
+    let (a, c) = (Exact::from(a), Exact::from(c));
+    let turns = |moles: &Number, count: &Exact| moles.checked_div(&Number::exact(count.clone()));
+    let moles = turns(n, &a)?.min(turns(m, &c)?);
+    let terms = vec![
+        (-&a, cation.clone()),
+        (-&c, anion.clone()),
+        (Exact::one(), salt.clone()),
+    ];
+    Some((salt, terms, moles))
+}
+
+/// `SO4` three times is `(SO4)3`, `Na` twice `Na2`.
+fn counted(ion: &Species, count: i64) -> String {
+    let plain = ion.to_text(Notation::Plain);
+    let body = plain.split('^').next().unwrap_or(&plain);
+    if count == 1 {
+        return body.to_owned();
+    }
+    let single = match ion.formula().parts.as_slice() {
+        [part] => matches!(part.items.as_slice(), [item] if item.count == Count::ONE
+            && matches!(item.unit, Kernel::Atom(_) | Kernel::Group('[', _))),
+        _ => false,
+    };
+    if single {
+        format!("{body}{count}")
+    } else {
+        format!("({body}){count}")
+    }
+}
+
+/// Formula units of a salt that dissolved ions could make, in mol, and the ions of one unit; `None` for what has no
+/// ions in the table.
+pub fn units_in_solution(contents: &Contents, salt: &Species) -> Option<Number> {
+    let ions = in_solution(salt);
+    let solutes = ions.iter().filter(|(_, s)| s.key() != "H2O");
+    let turns = solutes.map(|(count, s)| {
+        contents
+            .amount(s)
+            .checked_div(&Number::exact(count.clone()))
+    });
+    turns
+        .collect::<Option<Vec<_>>>()?
+        .into_iter()
+        .min_by(|a, b| a.value().cmp(b.value()))
+}
+
+/// In g, of the water there.
+pub fn grams_of_water(contents: &Contents) -> Number {
+    contents::grams(&water(), &contents.amount(&water()))
+}
+
+/// A literal with its span, for callers that read quantities outside a script.
+pub fn quantity(value: &Spanned<Literal>) -> Result<Quantity, CheckFault> {
+    literal(&value.node, String::new, &mut Vec::new())
+}
+
+/// As [`in_solution`], but a stated phase other than `(aq)` stays.
+pub fn in_solution_or_as_stated(species: &Species) -> Ions {
+    match species.phase() {
+        None | Some(Phase::Aqueous) => in_solution(species),
+        Some(_) => vec![(Exact::one(), species.clone())],
+    }
+}
