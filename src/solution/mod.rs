@@ -8,6 +8,7 @@
 //!
 //! Knows nothing of vessels, or of reactions in the solution: acids and bases are what the caller says they are.
 
+mod blend;
 mod density;
 mod dissolving;
 mod gas;
@@ -19,9 +20,12 @@ mod solubility;
 mod strength;
 mod water;
 
+pub use blend::{
+    Aliquots, Diluted, NoDilution, NotBetween, aliquots, blended, dilute, dilute_to_mark,
+};
 pub use density::{NoDensity, density};
 pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution};
-pub use gas::{NoHenry, henry, molar_volume};
+pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume, molar_volume};
 pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
 pub use model::anhydrous;
