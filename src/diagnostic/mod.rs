@@ -8,21 +8,24 @@
 mod draw;
 mod equation;
 mod expectation;
+mod fact;
 mod formula;
 mod heat;
 mod outline;
-mod suggest;
+mod route;
 mod unbalanced;
 
 pub use draw::{draw, draw_all};
 pub use equation::equation_fault;
 pub use expectation::unmet;
+pub use fact::route_fact;
 pub use formula::formula_fault;
 pub use heat::{no_heat, undecided};
 pub use outline::outline_fault;
-pub use suggest::near;
+pub use route::route_fault;
 pub use unbalanced::{several_balances, unbalanced, written_wrongly};
 
+pub use crate::text::near;
 use crate::text::Span;
 
 /// How much a message matters.
