@@ -207,6 +207,117 @@ fn a_batch_answers_every_line_and_a_pipe_every_statement() {
     ]);
 }
 
+/// A route with every fault of the list, one statement each.
+const FAULTY: &str = "\
+vessel flask: 50 mL
+bottle lye: KOH 1.5 mol/L
+charge flask: 5 s lye
+charge flsk: 5 g NaCl
+charge flask: 5 g Xx
+stir flask
+let x = 5 g + 5 mL
+react flask: K3[Fe(CN)6 -> KCN
+";
+
+#[test]
+fn all_faults_of_a_route_are_told_at_once_and_in_order() {
+    rows(&[("check_faulty", &["check", "-"], FAULTY)]);
+    let answer = session(&["run", "-"], FAULTY.as_bytes());
+    assert!(answer.ends_with("---- status 2\n"), "{answer}");
+    assert_eq!(answer.matches("\nerror[").count(), 6, "{answer}");
+}
+
+#[test]
+fn a_route_that_cannot_go_on_says_where() {
+    for (script, kind, status) in [
+        (
+            "vessel cup: 5 mL\ncharge cup: 50 mL water\n",
+            "error[overfull]",
+            2,
+        ),
+        ("vessel cup\nfilter cup -> a, b\n", "error[empty-vessel]", 2),
+        ("vessel cup\ncharge cup: -5 g NaCl\n", "error[", 2),
+        (
+            "vessel cup\ncharge cup: 1e12 g NaCl\n",
+            "error[absurd-amount]",
+            2,
+        ),
+        ("vessel cup\nreact cup: CO -> CO2\n", "error[conflict]", 1),
+        ("expect 1 > 2\n", "error[unmet-expectation]", 1),
+        ("expect 1 < 2\n", "", 0),
+    ] {
+        let answer = session(&["run", "-"], script.as_bytes());
+        assert!(answer.contains(kind), "{script}{answer}");
+        assert!(
+            answer.ends_with(&format!("---- status {status}\n")),
+            "{script}{answer}"
+        );
+    }
+}
+
+#[test]
+fn a_setting_replaces_a_let_and_json_has_its_keys() {
+    let script =
+        "let w = 5.844 g\nvessel cup\ncharge cup: w NaCl, 100 mL water\nshow amount(NaCl, cup)\n";
+    let run = |arguments: &[&str]| session(arguments, script.as_bytes());
+    let answer = run(&["run", "-", "--format", "json", "--set", "w=11.688 g"]);
+    let line = answer.lines().nth(1).unwrap();
+    let object: serde_json::Value = serde_json::from_str(line).unwrap();
+    for key in [
+        "title",
+        "steps",
+        "vessels",
+        "shows",
+        "expectations",
+        "remarks",
+    ] {
+        assert!(object.get(key).is_some(), "{key} is missing");
+    }
+    let shown = &object["shows"][0];
+    // 11.688 g over 58.44 g/mol, CIAAW 2021.
+    assert!(
+        (shown["value"].as_f64().unwrap() - 0.2).abs() < 1e-5,
+        "{shown}"
+    );
+    assert_eq!(shown["unit"], "mol");
+    for (setting, kind) in [
+        ("w", "malformed-setting"),
+        ("v=1 g", "unknown-setting"),
+        ("w=1 mL", "error["),
+        ("w=", "error["),
+        ("w=1 furlong", "unknown-unit"),
+    ] {
+        let answer = run(&["run", "-", "--set", setting]);
+        assert!(
+            answer.contains(kind) && answer.ends_with("status 2\n"),
+            "{setting}: {answer}"
+        );
+    }
+}
+
+/// Common practice, no source: 50 g of iron needs about 150 mL of 37 % hydrochloric acid, which is about 12 mol/L.
+#[test]
+fn a_scale_pours_from_the_bottle_named() {
+    let asked = [
+        "scale",
+        "Fe + HCl -> FeCl2 + H2",
+        "--to",
+        "50 g Fe",
+        "--bottle",
+        "HCl 37 %w/w",
+    ];
+    let answer = session(&asked, b"");
+    assert!(answer.contains("149.0 mL of HCl 37 %w/w"), "{answer}");
+    for (asked, status) in [
+        (["scale", "Fe + HCl -> FeCl2 + H2", "--to", "50 s Fe"], 2),
+        (["scale", "Fe + HCl -> FeCl2 + H2", "--to", "50 g Fe\n"], 2),
+        (["scale", "CO -> CO2", "--to", "5 g CO"], 1),
+    ] {
+        let answer = session(&asked, b"");
+        assert!(answer.ends_with(&format!("status {status}\n")), "{answer}");
+    }
+}
+
 #[test]
 fn help_has_an_example_and_fits_the_page() {
     for command in [

@@ -105,9 +105,7 @@ fn amounts(all: &[(Species, Number)]) -> Vec<Value> {
 }
 
 fn gases(all: &[GasRecord]) -> Vec<Value> {
-    let one = |gas: &GasRecord| {
-        json!({ "species": gas.species.plain(), "mol": gas.moles.to_f64(), "L": gas.litres.to_f64() })
-    };
+    let one = |gas: &GasRecord| json!({ "species": gas.species.plain(), "mol": gas.moles.to_f64(), "L": gas.litres.to_f64() });
     all.iter().map(one).collect()
 }
 
@@ -120,13 +118,23 @@ fn operation(record: &OperationRecord) -> Value {
     if let Value::Object(figures) = outcome(&record.outcome) {
         object.extend(figures);
     }
-    object.insert("remarks".into(), record.remarks.iter().map(remark).collect());
+    object.insert(
+        "remarks".into(),
+        record.remarks.iter().map(remark).collect(),
+    );
     Value::Object(object)
 }
 
 fn outcome(outcome: &Outcome) -> Value {
     match outcome {
-        Outcome::Charged { vessel, draws, dissolved, heat, temperature, over } => json!({
+        Outcome::Charged {
+            vessel,
+            draws,
+            dissolved,
+            heat,
+            temperature,
+            over,
+        } => json!({
             "vessel": vessel,
             "measured_out": draws.iter().map(draw).collect::<Vec<_>>(),
             "dissolved": amounts(dissolved),
@@ -135,7 +143,13 @@ fn outcome(outcome: &Outcome) -> Value {
             "over_s": figure(over.as_ref()),
         }),
         Outcome::Reacted(record) => reaction(record),
-        Outcome::Thermal { vessel, from, to, bath, held } => json!({
+        Outcome::Thermal {
+            vessel,
+            from,
+            to,
+            bath,
+            held,
+        } => json!({
             "vessel": vessel,
             "from_C": celsius(from),
             "to_C": celsius(to),
@@ -149,25 +163,45 @@ fn outcome(outcome: &Outcome) -> Value {
             "into": to.iter().map(|(name, grams)| json!({ "vessel": name, "g": grams.to_f64() })).collect::<Vec<_>>(),
             "retained_mL": figure(retained.as_ref()),
         }),
-        Outcome::Washed { vessel, draw: portion, dissolved, into } => json!({
+        Outcome::Washed {
+            vessel,
+            draw: portion,
+            dissolved,
+            into,
+        } => json!({
             "vessel": vessel,
             "measured_out": [draw(portion)],
             "dissolved": amounts(dissolved),
             "into": into,
         }),
-        Outcome::Dried { vessel, water, residue } => json!({
+        Outcome::Dried {
+            vessel,
+            water,
+            residue,
+        } => json!({
             "vessel": vessel,
             "water_g": water.to_f64(),
             "residue": amounts(residue),
         }),
-        Outcome::Evaporated { vessel, water, heat } => json!({
+        Outcome::Evaporated {
+            vessel,
+            water,
+            heat,
+        } => json!({
             "vessel": vessel,
             "water_g": water.to_f64(),
             "heat_kJ": figure(heat.known()),
         }),
-        Outcome::Diluted { vessel, draw: portion } => json!({ "vessel": vessel, "measured_out": [draw(portion)] }),
+        Outcome::Diluted {
+            vessel,
+            draw: portion,
+        } => json!({ "vessel": vessel, "measured_out": [draw(portion)] }),
         Outcome::Crystallised(record) => crystals(record),
-        Outcome::Found { what, planned, found } => json!({
+        Outcome::Found {
+            what,
+            planned,
+            found,
+        } => json!({
             "what": what,
             "planned": answer(&Answer::Quantity(planned.clone())),
             "found": answer(&Answer::Quantity(found.clone())),
@@ -276,8 +310,14 @@ fn in_a_unit(quantity: &Quantity) -> (Number, &'static str) {
         &unit::KILOJOULE_PER_MOLE,
         &unit::SECOND,
     ];
-    let usual = USUAL.into_iter().find(|unit| unit.dimension == quantity.dimension());
-    match quantity.written_in().or(usual).and_then(|unit| Some((quantity.in_unit(unit).ok()?, unit.symbol))) {
+    let usual = USUAL
+        .into_iter()
+        .find(|unit| unit.dimension == quantity.dimension());
+    match quantity
+        .written_in()
+        .or(usual)
+        .and_then(|unit| Some((quantity.in_unit(unit).ok()?, unit.symbol)))
+    {
         Some(found) => found,
         None => (quantity.number().clone(), ""),
     }

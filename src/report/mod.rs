@@ -8,6 +8,7 @@
 mod balance;
 pub mod figure;
 mod heat;
+mod json;
 mod mass;
 pub mod page;
 mod sheet;
@@ -15,6 +16,7 @@ mod substance;
 
 pub use balance::{BalanceJson, balance, count};
 pub use heat::{HeatJson, heat};
+pub use json::RouteJson;
 pub use mass::mass;
-pub use sheet::{Style, answers, operation, scale, sheet};
+pub use sheet::{Style, answers, operation, scale, sheet, yields};
 pub use substance::substance;

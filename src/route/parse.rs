@@ -265,7 +265,11 @@ impl StatementParser<'_> {
             .unwrap_or(text.len());
         let word = Spanned {
             node: text[..length].to_owned(),
-            span: Span::new(span.start, span.start + length.max(1).min(text.len())),
+            // Where no word stands, the first character does: it may be several bytes long.
+            span: Span::new(
+                span.start,
+                span.start + length.max(text.chars().next().map_or(0, char::len_utf8)),
+            ),
         };
         if RESERVED.contains(&word.node.as_str()) {
             return Err(SyntaxFault::NotYet { word });

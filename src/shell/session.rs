@@ -10,8 +10,9 @@ use crate::data::Store;
 use crate::diagnostic::{Message, formula_fault, route_fact, route_fault};
 use crate::matter::{Notation, Species};
 use crate::report::{self, Style};
+use crate::route::ledger::{Fact, Remark};
 use crate::route::parse::{RESERVED, verbs};
-use crate::route::{self, CheckFault, Fault, Ledger};
+use crate::route::{self, CheckFault, Ledger};
 use crate::text::{Source, Span};
 
 /// The answer to one entry.
@@ -173,8 +174,8 @@ impl Session {
                 ..Reply::default()
             };
         }
-        let remarks = fed.ledger.remarks.iter().skip(before.remarks.len());
-        let messages = remarks.map(|remark| {
+        let remarks = new_remarks(&before, &fed.ledger);
+        let messages = remarks.into_iter().map(|remark| {
             let message = route_fact(&remark.fact, remark.weight, Notation::Printed);
             back(message.at_first(remark.span), shown)
         });
@@ -240,11 +241,11 @@ impl Session {
 const SHOW: &str = "show ";
 
 /// An equation without a balance is the chemistry's no; any other fault is the input's.
-pub fn faults_status(faults: &[Fault]) -> Status {
-    let chemistry = |fault: &Fault| {
+pub fn faults_status(faults: &[route::Fault]) -> Status {
+    let chemistry = |fault: &route::Fault| {
         matches!(
             fault,
-            Fault::Check(CheckFault::CannotBalance { .. } | CheckFault::ManyBalances { .. })
+            route::Fault::Check(CheckFault::CannotBalance { .. } | CheckFault::ManyBalances { .. })
         )
     };
     if faults.iter().all(chemistry) {
@@ -264,6 +265,28 @@ fn back(mut message: Message, added: usize) -> Message {
         );
     }
     message
+}
+
+/// Remarks that were not there before. A judgement on the whole route, such as a bottle that nothing uses, has no place
+/// in the middle of a conversation: the next entry may use it.
+fn new_remarks<'l>(before: &Ledger, after: &'l Ledger) -> Vec<&'l Remark> {
+    let mut told: Vec<&Remark> = before.remarks.iter().collect();
+    let on_the_whole = |remark: &Remark| {
+        matches!(
+            remark.fact,
+            Fact::NeverConsumed { .. } | Fact::UnusedBottle { .. }
+        )
+    };
+    let mut new = Vec::new();
+    for remark in after.remarks.iter().filter(|remark| !on_the_whole(remark)) {
+        match told.iter().position(|old| *old == remark) {
+            Some(at) => {
+                told.swap_remove(at);
+            }
+            None => new.push(remark),
+        }
+    }
+    new
 }
 
 /// What a ledger says that it did not say before.
@@ -306,4 +329,55 @@ fn write_new(file: &Path, text: &str) -> std::io::Result<()> {
         .create_new(true)
         .open(file)?;
     opened.write_all(text.as_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Enters each line and gives the kinds of its messages.
+    fn kinds(session: &mut Session, line: &str) -> Vec<&'static str> {
+        let reply = session.enter(line);
+        reply.messages.iter().map(|message| message.kind).collect()
+    }
+
+    #[test]
+    fn an_entry_that_fails_says_why_and_leaves_no_trace() {
+        let mut session = Session::new();
+        assert!(kinds(&mut session, "vessel cup: 5 mL").is_empty());
+        assert!(kinds(&mut session, "charge cup: 1 g NaCl, 3 mL water").is_empty());
+        let before = session.enter("mass(cup)").answer;
+        for line in [
+            "charge cp: 1 g NaCl",
+            "charge cup: 5 s water",
+            "stir cup",
+            "filter pot -> a, b",
+        ] {
+            assert_eq!(kinds(&mut session, line).len(), 1, "{line}");
+        }
+        assert_eq!(session.enter("mass(cup)").answer, before);
+        let script = session.script();
+        assert!(
+            script.contains("charge cup: 1 g NaCl") && !script.contains("stir"),
+            "{script}"
+        );
+    }
+
+    #[test]
+    fn too_much_for_a_vessel_and_nothing_to_filter_are_told_at_once() {
+        let mut session = Session::new();
+        session.enter("vessel cup: 5 mL");
+        session.enter("charge cup: 1 g NaCl, 3 mL water");
+        let reply = session.enter("charge cup: 50 mL water");
+        assert!(
+            reply.status == Status::Wrong && reply.messages.len() == 1,
+            "{reply:?}"
+        );
+        session.enter("vessel pot");
+        let reply = session.enter("filter pot -> a, b");
+        assert!(
+            reply.status == Status::Wrong && reply.messages.len() == 1,
+            "{reply:?}"
+        );
+    }
 }
