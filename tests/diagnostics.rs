@@ -1,5 +1,7 @@
 //! Each slip has its own kind of message, and each kind has its line in docs/errors.md.
 
+#![allow(clippy::disallowed_methods, reason = "tests may read files")]
+
 use aludel::diagnostic::{Message, draw, formula_fault, outline_fault};
 use aludel::matter::Species;
 use aludel::shell::{Session, balanced};

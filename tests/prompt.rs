@@ -1,5 +1,6 @@
 //! The prompt on a real terminal: typed, completed, interrupted, left.
 
+#![allow(clippy::disallowed_methods, reason = "tests may read files")]
 #![cfg(unix)]
 
 use std::process::Command;

@@ -31,7 +31,7 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
     let settings: Result<Vec<_>, _> = asked.set.iter().map(|text| setting(text)).collect();
     let settings = match settings {
         Ok(settings) => settings,
-        Err((message, source)) => return refuse(&message, &source, doors),
+        Err(told) => return refuse(&told.0, &told.1, doors),
     };
     let source = match input::file(&asked.file, doors.input) {
         Ok(source) => source,
@@ -88,15 +88,15 @@ fn tell_ledger(ledger: &Ledger, source: &Source, doors: &mut Doors<'_>) -> io::R
 }
 
 /// `NAME=VALUE`
-fn setting(text: &str) -> Result<(String, Quantity), (Message, Source)> {
+fn setting(text: &str) -> Result<(String, Quantity), Box<(Message, Source)>> {
     let source = Source::new("--set", text);
     let Some((name, value)) = text.split_once('=') else {
         let message = Message::error("malformed-setting", format!("`{text}` sets nothing"))
             .hint("write a name, `=` and a quantity: --set scrap='2.00 g'");
-        return Err((message, source));
+        return Err(Box::new((message, source)));
     };
     let offset = name.len() + 1;
-    let worded = |fault: Fault| (route_fault(&fault).shifted(offset), source.clone());
+    let worded = |fault: Fault| Box::new((route_fault(&fault).shifted(offset), source.clone()));
     let literal = parse::parse_quantity(value).map_err(|fault| worded(Fault::Syntax(fault)))?;
     let quantity = route::quantity(&literal).map_err(|fault| worded(Fault::Check(fault)))?;
     Ok((name.trim().to_owned(), quantity))

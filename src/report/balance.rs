@@ -116,7 +116,7 @@ fn line(
     );
 }
 
-/// One balance as JSON; keys are a contract, see docs/language.md.
+/// One balance as JSON; keys are a contract, see docs/json.md.
 #[derive(Debug, Serialize)]
 pub struct BalanceJson {
     /// The skeleton in plain notation, balanced if there is one balance.
