@@ -11,6 +11,7 @@
 mod blend;
 mod density;
 mod dissolving;
+mod excess;
 mod gas;
 mod laliberte;
 mod mixture;
@@ -25,6 +26,7 @@ pub use blend::{
 };
 pub use density::{NoDensity, density};
 pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution};
+pub use excess::Excess;
 pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume, molar_volume};
 pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
