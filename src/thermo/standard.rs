@@ -188,7 +188,7 @@ fn isomers_abound(species: &Species) -> bool {
 }
 
 /// The usual phase at 25 °C and 1 bar: ions are dissolved; of the pure phases the one with the lowest Gibbs energy of
-/// formation, which is the stable one; without Gibbs energies the most condensed.
+/// formation, which is the stable one; without Gibbs energies the most condensed, unless that liquid boils lower.
 fn usual_phase(store: &Store, species: &Species, rows: &[Formation]) -> Option<Phase> {
     let own = |phase: &Phase| store.own(species.key(), phase.symbol()).is_some();
     let listed = |phase: &Phase| best_row(rows, *phase).is_some();
@@ -212,8 +212,24 @@ fn usual_phase(store: &Store, species: &Species, rows: &[Formation]) -> Option<P
             .map(|(phase, _)| *phase)
     });
     stable
+        .or_else(|| Some(Phase::Gas).filter(|_| boils_below_ambient(rows, &present)))
         .or_else(|| present.first().copied())
         .or_else(|| Some(Phase::Aqueous).filter(|phase| own(phase) || listed(phase)))
+}
+
+/// Whether a liquid boils below 25 °C by its enthalpy of vaporisation: Trouton's rule, about 90 J/(mol·K) at the boiling
+/// point, so 26.8 kJ/mol for one at 25 °C. Propane, sulfur dioxide: their liquids have an enthalpy alone.
+fn boils_below_ambient(rows: &[Formation], present: &[Phase]) -> bool {
+    const VAPORISATION_KJ_PER_MOL: f64 = 26.8;
+    let enthalpy = |phase: Phase| -> Option<f64> {
+        let figure = best_row(rows, phase)?.figure(Property::FormationEnthalpy)?;
+        figure.digits.parse().ok()
+    };
+    present == [Phase::Liquid, Phase::Gas]
+        && match (enthalpy(Phase::Liquid), enthalpy(Phase::Gas)) {
+            (Some(liquid), Some(gas)) => gas - liquid < VAPORISATION_KJ_PER_MOL,
+            _ => false,
+        }
 }
 
 fn best_row(rows: &[Formation], phase: Phase) -> Option<Formation> {
