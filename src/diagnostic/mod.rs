@@ -25,8 +25,8 @@ pub use outline::outline_fault;
 pub use route::route_fault;
 pub use unbalanced::{several_balances, unbalanced, written_wrongly};
 
-pub use crate::text::near;
 use crate::text::Span;
+pub use crate::text::near;
 
 /// How much a message matters.
 #[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]

@@ -52,28 +52,52 @@ const DIGITS: usize = 4;
 
 /// A mass in g, with mg and kg where they read better.
 pub fn mass(grams: &Number) -> String {
-    scaled(grams, &[(&unit::KILOGRAM, 1000.0), (&unit::GRAM, 0.1), (&unit::MILLIGRAM, 0.0)], &unit::GRAM)
+    scaled(
+        grams,
+        &[
+            (&unit::KILOGRAM, 1000.0),
+            (&unit::GRAM, 0.1),
+            (&unit::MILLIGRAM, 0.0),
+        ],
+        &unit::GRAM,
+    )
 }
 
 /// A volume of liquid in mL, with L and µL where they read better.
 pub fn volume(millilitres: &Number) -> String {
-    let units = [(&unit::LITRE, 2000.0), (&unit::MILLILITRE, 0.01), (&unit::MICROLITRE, 0.0)];
+    let units = [
+        (&unit::LITRE, 2000.0),
+        (&unit::MILLILITRE, 0.01),
+        (&unit::MICROLITRE, 0.0),
+    ];
     scaled(millilitres, &units, &unit::MILLILITRE)
 }
 
 /// A volume of gas in L.
 pub fn litres(litres: &Number) -> String {
-    scaled(litres, &[(&unit::LITRE, 0.1), (&unit::MILLILITRE, 0.0)], &unit::LITRE)
+    scaled(
+        litres,
+        &[(&unit::LITRE, 0.1), (&unit::MILLILITRE, 0.0)],
+        &unit::LITRE,
+    )
 }
 
 /// An amount of substance in mol, with mmol where it reads better.
 pub fn amount(moles: &Number) -> String {
-    scaled(moles, &[(&unit::MOLE, 0.01), (&unit::MILLIMOLE, 0.0)], &unit::MOLE)
+    scaled(
+        moles,
+        &[(&unit::MOLE, 0.01), (&unit::MILLIMOLE, 0.0)],
+        &unit::MOLE,
+    )
 }
 
 /// A heat in kJ, with J where it reads better.
 pub fn heat(kilojoules: &Number) -> String {
-    scaled(kilojoules, &[(&unit::KILOJOULE, 0.1), (&unit::JOULE, 0.0)], &unit::KILOJOULE)
+    scaled(
+        kilojoules,
+        &[(&unit::KILOJOULE, 0.1), (&unit::JOULE, 0.0)],
+        &unit::KILOJOULE,
+    )
 }
 
 /// A temperature in K as °C, to a tenth: no model here is better.
@@ -84,7 +108,15 @@ pub fn temperature(kelvins: &Number) -> String {
 
 /// A time in s as min, h or s.
 pub fn time(seconds: &Number) -> String {
-    scaled(seconds, &[(&unit::HOUR, 7200.0), (&unit::MINUTE, 120.0), (&unit::SECOND, 0.0)], &unit::SECOND)
+    scaled(
+        seconds,
+        &[
+            (&unit::HOUR, 7200.0),
+            (&unit::MINUTE, 120.0),
+            (&unit::SECOND, 0.0),
+        ],
+        &unit::SECOND,
+    )
 }
 
 /// A ratio in per cent.
@@ -106,10 +138,14 @@ pub fn number(number: &Number) -> String {
 
 /// A quantity in the unit it was written in, else in one that suits the bench, else in SI units.
 pub fn quantity(quantity: &Quantity) -> String {
-    let unit = quantity.written_in().or_else(|| usual_unit(quantity.dimension()));
+    let unit = quantity
+        .written_in()
+        .or_else(|| usual_unit(quantity.dimension()));
     if quantity.dimension() == Dimension::TEMPERATURE {
         return match quantity.written_in() {
-            Some(kelvin) if kelvin == &unit::KELVIN => format!("{} K", significant(quantity.number().value(), DIGITS)),
+            Some(kelvin) if kelvin == &unit::KELVIN => {
+                format!("{} K", significant(quantity.number().value(), DIGITS))
+            }
             _ => temperature(quantity.number()),
         };
     }
@@ -153,9 +189,19 @@ fn usual_unit(dimension: Dimension) -> Option<&'static Unit> {
 /// `kg·m²·s⁻²` for a dimension without a bench unit.
 fn si_symbol(dimension: Dimension) -> String {
     let bases = ["m", "kg", "s", "mol", "K"];
-    let powers = dimension.exponents().into_iter().zip(bases).filter(|(power, _)| *power != 0);
+    let powers = dimension
+        .exponents()
+        .into_iter()
+        .zip(bases)
+        .filter(|(power, _)| *power != 0);
     let factors: Vec<String> = powers
-        .map(|(power, base)| if power == 1 { base.to_owned() } else { format!("{base}{}", raised(i32::from(power))) })
+        .map(|(power, base)| {
+            if power == 1 {
+                base.to_owned()
+            } else {
+                format!("{base}{}", raised(i32::from(power)))
+            }
+        })
         .collect();
     factors.join("·")
 }
@@ -165,7 +211,11 @@ fn scaled(number: &Number, units: &[(&'static Unit, f64)], written: &'static Uni
     let size = number.to_f64().abs();
     // The smallest numbers are stated in the unit of the number itself.
     let fits = units.iter().find(|(_, least)| size >= *least);
-    let unit = if number.is_zero() { written } else { fits.map_or(written, |(unit, _)| *unit) };
+    let unit = if number.is_zero() {
+        written
+    } else {
+        fits.map_or(written, |(unit, _)| *unit)
+    };
     let factor = written.factor() / unit.factor();
     with_unit(&number.scaled(&factor), unit.symbol)
 }

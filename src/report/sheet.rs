@@ -23,7 +23,10 @@ pub struct Style {
 
 /// The whole sheet.
 pub fn sheet(ledger: &Ledger, style: Style) -> String {
-    let mut page = Page { style, ..Page::default() };
+    let mut page = Page {
+        style,
+        ..Page::default()
+    };
     page.heading(ledger.title.as_deref().unwrap_or("Untitled route"));
     page.cautions(ledger);
     page.measure_out(ledger);
@@ -41,7 +44,10 @@ pub fn sheet(ledger: &Ledger, style: Style) -> String {
 
 /// The answers of `show` and `expect` alone, as the prompt prints them.
 pub fn answers(shows: &[Shown], expectations: &[Expectation], style: Style) -> String {
-    let mut page = Page { style, ..Page::default() };
+    let mut page = Page {
+        style,
+        ..Page::default()
+    };
     page.shows(shows);
     page.expectations(expectations);
     page.text
@@ -49,14 +55,20 @@ pub fn answers(shows: &[Shown], expectations: &[Expectation], style: Style) -> S
 
 /// The table of a `scale` alone.
 pub fn scale(table: &ScaleTable, style: Style) -> String {
-    let mut page = Page { style, ..Page::default() };
+    let mut page = Page {
+        style,
+        ..Page::default()
+    };
     page.scale(table);
     page.text
 }
 
 /// What one operation did, as the prompt prints it.
 pub fn operation(record: &OperationRecord, style: Style) -> String {
-    let mut page = Page { style, ..Page::default() };
+    let mut page = Page {
+        style,
+        ..Page::default()
+    };
     page.operation(record);
     page.text
 }
@@ -108,7 +120,13 @@ impl Page {
     /// Rows with aligned columns; the last column is wrapped under itself.
     fn rows(&mut self, indent: usize, rows: &[Vec<String>]) {
         let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
-        let width = |c: usize| rows.iter().filter_map(|r| r.get(c)).map(|t| t.width()).max().unwrap_or(0);
+        let width = |c: usize| {
+            rows.iter()
+                .filter_map(|r| r.get(c))
+                .map(|t| t.width())
+                .max()
+                .unwrap_or(0)
+        };
         for row in rows {
             let mut line = " ".repeat(indent);
             for (column, cell) in row.iter().enumerate() {
@@ -125,11 +143,18 @@ impl Page {
                 }
                 line.push_str("  ");
             }
-            let last = if row.len() == columns && columns > 1 { row.last() } else { None };
+            let last = if row.len() == columns && columns > 1 {
+                row.last()
+            } else {
+                None
+            };
             let at = line.width();
             match last {
                 Some(last) if at + last.width() > WIDTH => {
-                    let mut lines = Page { style: self.style, ..Page::default() };
+                    let mut lines = Page {
+                        style: self.style,
+                        ..Page::default()
+                    };
                     lines.wrapped(at, 0, last);
                     let body = lines.text.trim_start().to_owned();
                     self.line(&(line + &body));
@@ -176,7 +201,13 @@ impl Page {
                 Some(pour) => (pour, format!("({weigh})")),
                 None => (weigh, String::new()),
             };
-            rows.push(vec![amount, also, self.named(draw), figure::amount(&draw.moles), self.why(draw)]);
+            rows.push(vec![
+                amount,
+                also,
+                self.named(draw),
+                figure::amount(&draw.moles),
+                self.why(draw),
+            ]);
         }
         self.rows(2, &rows);
     }
@@ -196,12 +227,20 @@ impl Page {
             DrawReason::Stated => format!("into {}", draw.vessel),
             DrawReason::Wash => format!("to wash {}", draw.vessel),
             DrawReason::Dilution => format!("to fill up {}", draw.vessel),
-            DrawReason::Enough { for_species, excess, .. } => {
+            DrawReason::Enough {
+                for_species,
+                excess,
+                ..
+            } => {
                 let over = match excess {
                     Some(excess) => format!(", {} more than needed", figure::percent(excess)),
                     None => String::new(),
                 };
-                format!("into {}, to use up {}{over}", draw.vessel, self.bare(for_species))
+                format!(
+                    "into {}, to use up {}{over}",
+                    draw.vessel,
+                    self.bare(for_species)
+                )
             }
         }
     }
@@ -240,9 +279,18 @@ impl Page {
             .contents
             .iter()
             .map(|c| {
-                let note = if c.species.phase() == Some(Phase::Solid) { "solid" } else { "" };
+                let note = if c.species.phase() == Some(Phase::Solid) {
+                    "solid"
+                } else {
+                    ""
+                };
                 let name = self.bare(&c.species);
-                vec![figure::amount(&c.moles), figure::mass(&c.grams), name, note.to_owned()]
+                vec![
+                    figure::amount(&c.moles),
+                    figure::mass(&c.grams),
+                    name,
+                    note.to_owned(),
+                ]
             })
             .collect();
         self.rows(6, &rows);
@@ -263,24 +311,62 @@ impl Page {
 
     fn outcome(&mut self, outcome: &Outcome) {
         match outcome {
-            Outcome::Charged { draws, dissolved, heat, temperature, over, .. } => {
+            Outcome::Charged {
+                draws,
+                dissolved,
+                heat,
+                temperature,
+                over,
+                ..
+            } => {
                 for draw in draws {
                     if let DrawReason::Enough { .. } = draw.reason {
-                        let amount = draw.millilitres.as_ref().map_or_else(|| figure::mass(&draw.grams), figure::volume);
-                        self.wrapped(6, 2, &format!("measure out {amount} of {}, {}", self.named(draw), self.why(draw)));
+                        let amount = draw
+                            .millilitres
+                            .as_ref()
+                            .map_or_else(|| figure::mass(&draw.grams), figure::volume);
+                        self.wrapped(
+                            6,
+                            2,
+                            &format!(
+                                "measure out {amount} of {}, {}",
+                                self.named(draw),
+                                self.why(draw)
+                            ),
+                        );
                     }
                 }
                 for (species, moles) in dissolved {
-                    self.wrapped(6, 2, &format!("{} of {} dissolves", figure::amount(moles), self.bare(species)));
+                    self.wrapped(
+                        6,
+                        2,
+                        &format!(
+                            "{} of {} dissolves",
+                            figure::amount(moles),
+                            self.bare(species)
+                        ),
+                    );
                 }
                 if !dissolved.is_empty() {
                     self.heat("heat of dissolving", heat);
                 }
-                let time = over.as_ref().map_or(String::new(), |t| format!(", over {}", figure::time(t)));
-                self.wrapped(6, 2, &format!("then at {}{time}", figure::temperature(temperature)));
+                let time = over
+                    .as_ref()
+                    .map_or(String::new(), |t| format!(", over {}", figure::time(t)));
+                self.wrapped(
+                    6,
+                    2,
+                    &format!("then at {}{time}", figure::temperature(temperature)),
+                );
             }
             Outcome::Reacted(record) => self.reaction(record),
-            Outcome::Thermal { from, to, bath, held, .. } => {
+            Outcome::Thermal {
+                from,
+                to,
+                bath,
+                held,
+                ..
+            } => {
                 let (from, to) = (figure::temperature(from), figure::temperature(to));
                 let stays = if *held { ", and the bath stays" } else { "" };
                 self.wrapped(6, 2, &format!("from {from} to {to}{stays}"));
@@ -288,21 +374,43 @@ impl Page {
             }
             Outcome::Vented { gas, .. } => self.gas(gas),
             Outcome::Closure { sealed, .. } => {
-                self.wrapped(6, 2, if *sealed { "closed: gas stays in" } else { "open" });
+                self.wrapped(
+                    6,
+                    2,
+                    if *sealed {
+                        "closed: gas stays in"
+                    } else {
+                        "open"
+                    },
+                );
             }
             Outcome::Moved { to, retained, .. } => self.moved(to, retained.as_ref()),
-            Outcome::Washed { dissolved, into, .. } => {
+            Outcome::Washed {
+                dissolved, into, ..
+            } => {
                 for (species, moles) in dissolved {
-                    let text = format!("the washings take up to {} of {}", figure::amount(moles), self.bare(species));
+                    let text = format!(
+                        "the washings take up to {} of {}",
+                        figure::amount(moles),
+                        self.bare(species)
+                    );
                     self.wrapped(6, 2, &text);
                 }
                 let to = into.as_deref().unwrap_or("the drain");
                 self.wrapped(6, 2, &format!("washings to {to}"));
             }
             Outcome::Dried { water, residue, .. } => {
-                self.wrapped(6, 2, &format!("{} of water goes to the air", figure::mass(water)));
+                self.wrapped(
+                    6,
+                    2,
+                    &format!("{} of water goes to the air", figure::mass(water)),
+                );
                 for (species, moles) in residue {
-                    let text = format!("what was dissolved stays: {} of {}", figure::amount(moles), self.bare(species));
+                    let text = format!(
+                        "what was dissolved stays: {} of {}",
+                        figure::amount(moles),
+                        self.bare(species)
+                    );
                     self.wrapped(6, 2, &text);
                 }
             }
@@ -311,12 +419,19 @@ impl Page {
                 self.heat("heat needed", heat);
             }
             Outcome::Diluted { draw, .. } => {
-                let amount = draw.millilitres.as_ref().map_or_else(|| figure::mass(&draw.grams), figure::volume);
+                let amount = draw
+                    .millilitres
+                    .as_ref()
+                    .map_or_else(|| figure::mass(&draw.grams), figure::volume);
                 self.wrapped(6, 2, &format!("takes {amount} of water"));
             }
             Outcome::Crystallised(record) => self.crystals(record),
             Outcome::Found { planned, found, .. } => {
-                let text = format!("planned {}, found {}", figure::quantity(planned), figure::quantity(found));
+                let text = format!(
+                    "planned {}, found {}",
+                    figure::quantity(planned),
+                    figure::quantity(found)
+                );
                 self.wrapped(6, 2, &text);
             }
             Outcome::Waited { seconds } => self.wrapped(6, 2, &figure::time(seconds)),
@@ -342,19 +457,39 @@ impl Page {
                 .iter()
                 .map(|(s, n)| format!("{} {}", figure::amount(n), self.bare(s)))
                 .collect();
-            let left = if left.is_empty() { "nothing is left over".to_owned() } else { format!("left over: {}", left.join(", ")) };
-            self.wrapped(6, 2, &format!("{} runs out first; {left}", self.bare(limiting)));
+            let left = if left.is_empty() {
+                "nothing is left over".to_owned()
+            } else {
+                format!("left over: {}", left.join(", "))
+            };
+            self.wrapped(
+                6,
+                2,
+                &format!("{} runs out first; {left}", self.bare(limiting)),
+            );
         }
         self.heat("heat", &record.heat);
         self.gas(&record.gas);
         match (&record.uncooled, &record.held) {
             (Some(uncooled), Some(held)) => {
-                let text = format!("held at {}; uncooled it would come to {}", figure::temperature(held), figure::temperature(uncooled));
+                let text = format!(
+                    "held at {}; uncooled it would come to {}",
+                    figure::temperature(held),
+                    figure::temperature(uncooled)
+                );
                 self.wrapped(6, 2, &text);
             }
             (Some(uncooled), None) => {
-                let text = format!("uncooled: {} → {}", figure::temperature(&record.start), figure::temperature(uncooled));
-                let text = if self.style.notation == Notation::Printed { text } else { text.replace('→', "->") };
+                let text = format!(
+                    "uncooled: {} → {}",
+                    figure::temperature(&record.start),
+                    figure::temperature(uncooled)
+                );
+                let text = if self.style.notation == Notation::Printed {
+                    text
+                } else {
+                    text.replace('→', "->")
+                };
                 self.wrapped(6, 2, &text);
             }
             (None, _) => self.wrapped(6, 2, "temperature unknown, since the heat is"),
@@ -375,7 +510,11 @@ impl Page {
         self.wrapped(6, 2, &text);
         if record.retained.is_positive() {
             let clings = figure::volume(&record.retained);
-            self.wrapped(6, 2, &format!("{clings} of liquor clings to the crystals (0.2 mL for each gram)"));
+            self.wrapped(
+                6,
+                2,
+                &format!("{clings} of liquor clings to the crystals (0.2 mL for each gram)"),
+            );
         }
         self.bath(&record.bath);
     }
@@ -388,7 +527,14 @@ impl Page {
             self.wrapped(6, 2, &format!("{} to {name}", figure::mass(grams)));
         }
         if let Some(retained) = retained.filter(|r| r.is_positive()) {
-            self.wrapped(6, 2, &format!("{} of liquor stays with the solid", figure::volume(retained)));
+            self.wrapped(
+                6,
+                2,
+                &format!(
+                    "{} of liquor stays with the solid",
+                    figure::volume(retained)
+                ),
+            );
         }
     }
 
@@ -406,18 +552,27 @@ impl Page {
 
     fn heat(&mut self, label: &str, heat: &Heat) {
         let text = match heat {
-            Heat::Known(heat) if heat.is_negative() => format!("{label}: {} given off", figure::heat(&-heat)),
+            Heat::Known(heat) if heat.is_negative() => {
+                format!("{label}: {} given off", figure::heat(&-heat))
+            }
             Heat::Known(heat) => format!("{label}: {} taken up", figure::heat(heat)),
-            Heat::Unknown(species) => format!("{label}: unknown, no data for {}", self.list(species)),
+            Heat::Unknown(species) => {
+                format!("{label}: unknown, no data for {}", self.list(species))
+            }
         };
         self.wrapped(6, 2, &text);
     }
 
     fn bath(&mut self, bath: &Heat) {
         let text = match bath {
-            Heat::Known(heat) if heat.is_negative() => format!("the bath gives {}", figure::heat(&-heat)),
+            Heat::Known(heat) if heat.is_negative() => {
+                format!("the bath gives {}", figure::heat(&-heat))
+            }
             Heat::Known(heat) => format!("the bath takes up {}", figure::heat(heat)),
-            Heat::Unknown(species) => format!("heat for the bath unknown, no data for {}", self.list(species)),
+            Heat::Unknown(species) => format!(
+                "heat for the bath unknown, no data for {}",
+                self.list(species)
+            ),
         };
         self.wrapped(6, 2, &text);
     }
@@ -433,8 +588,18 @@ impl Page {
         }
         self.section("Product and yield");
         for record in &ledger.yields {
-            let found = if record.weighed { "as weighed, taken as pure" } else { "by the plan" };
-            let text = format!("{} in {}, {found}: {} ({})", self.bare(&record.product), record.vessel, figure::mass(&record.found.1), figure::amount(&record.found.0));
+            let found = if record.weighed {
+                "as weighed, taken as pure"
+            } else {
+                "by the plan"
+            };
+            let text = format!(
+                "{} in {}, {found}: {} ({})",
+                self.bare(&record.product),
+                record.vessel,
+                figure::mass(&record.found.1),
+                figure::amount(&record.found.0)
+            );
             self.wrapped(2, 2, &text);
             let text = format!(
                 "at most, on {} of {}: {}",
@@ -445,7 +610,10 @@ impl Page {
             self.wrapped(2, 2, &text);
             let text = match &record.fraction {
                 Some(fraction) => format!("yield: {}", figure::percent(fraction)),
-                None => format!("yield: none to reckon, since no {} was charged", self.bare(&record.basis)),
+                None => format!(
+                    "yield: none to reckon, since no {} was charged",
+                    self.bare(&record.basis)
+                ),
             };
             self.wrapped(2, 2, &text);
         }
@@ -466,13 +634,23 @@ impl Page {
         for shown in shows {
             match &shown.answer {
                 Answer::Budget(shares) if shares.is_empty() => {
-                    self.wrapped(2, 4, &format!("{}: nothing in it is uncertain", shown.expression));
+                    self.wrapped(
+                        2,
+                        4,
+                        &format!("{}: nothing in it is uncertain", shown.expression),
+                    );
                 }
                 Answer::Budget(shares) => {
-                    self.wrapped(2, 4, &format!("{}, share of the variance:", shown.expression));
+                    self.wrapped(
+                        2,
+                        4,
+                        &format!("{}, share of the variance:", shown.expression),
+                    );
                     let rows: Vec<Vec<String>> = shares
                         .iter()
-                        .map(|(input, share)| vec![format!("{:.1} %", share * 100.0), input.clone()])
+                        .map(|(input, share)| {
+                            vec![format!("{:.1} %", share * 100.0), input.clone()]
+                        })
                         .collect();
                     self.rows(6, &rows);
                 }
@@ -487,19 +665,31 @@ impl Page {
     fn expectations(&mut self, expectations: &[Expectation]) {
         for expectation in expectations {
             let verdict = if expectation.met { "met" } else { "NOT MET" };
-            let text = format!("{verdict}: {} (it is {})", expectation.expression, figure::answer(&expectation.value));
+            let text = format!(
+                "{verdict}: {} (it is {})",
+                expectation.expression,
+                figure::answer(&expectation.value)
+            );
             self.wrapped(2, 4, &text);
         }
     }
 
     fn scale(&mut self, table: &ScaleTable) {
-        self.section(&format!("For {} of {}", self.basis_amount(table), self.bare(&table.basis)));
+        self.section(&format!(
+            "For {} of {}",
+            self.basis_amount(table),
+            self.bare(&table.basis)
+        ));
         self.wrapped(2, 4, &table.reaction.to_text(self.style.notation));
         let rows: Vec<Vec<String>> = table.rows.iter().map(|row| self.scale_row(row)).collect();
         self.rows(2, &rows);
         match &table.heat {
-            Heat::Known(heat) if heat.is_negative() => self.wrapped(2, 2, &format!("heat: {} given off", figure::heat(&-heat))),
-            Heat::Known(heat) => self.wrapped(2, 2, &format!("heat: {} taken up", figure::heat(heat))),
+            Heat::Known(heat) if heat.is_negative() => {
+                self.wrapped(2, 2, &format!("heat: {} given off", figure::heat(&-heat)))
+            }
+            Heat::Known(heat) => {
+                self.wrapped(2, 2, &format!("heat: {} taken up", figure::heat(heat)))
+            }
             Heat::Unknown(species) => {
                 let text = format!("heat: unknown, no data for {}", self.list(species));
                 self.wrapped(2, 2, &text);
@@ -516,7 +706,9 @@ impl Page {
         let role = if row.reactant { "use" } else { "get" };
         let mut extra = Vec::new();
         if let Some((name, millilitres, grams)) = &row.bottle {
-            let amount = millilitres.as_ref().map_or_else(|| figure::mass(grams), figure::volume);
+            let amount = millilitres
+                .as_ref()
+                .map_or_else(|| figure::mass(grams), figure::volume);
             extra.push(format!("{amount} of {name}"));
         }
         if let Some(litres) = &row.litres {
@@ -532,8 +724,17 @@ impl Page {
     }
 
     fn remarks(&mut self, ledger: &Ledger) {
-        let inside: Vec<&Remark> = ledger.steps.iter().flat_map(|s| &s.operations).flat_map(|o| &o.remarks).collect();
-        let outside: Vec<&Remark> = ledger.remarks.iter().filter(|r| !inside.contains(r)).collect();
+        let inside: Vec<&Remark> = ledger
+            .steps
+            .iter()
+            .flat_map(|s| &s.operations)
+            .flat_map(|o| &o.remarks)
+            .collect();
+        let outside: Vec<&Remark> = ledger
+            .remarks
+            .iter()
+            .filter(|r| !inside.contains(r))
+            .collect();
         if outside.is_empty() {
             return;
         }
@@ -560,8 +761,22 @@ impl Page {
     fn waste(&mut self, ledger: &Ledger) {
         self.section("What is left, and waste");
         for vessel in ledger.vessels.iter().filter(|v| !v.emptied) {
-            let names: Vec<String> = vessel.contents.iter().take(8).map(|c| self.bare(&c.species)).collect();
-            self.wrapped(2, 4, &format!("{}: {} with {}", vessel.name, figure::mass(&vessel.mass), names.join(", ")));
+            let names: Vec<String> = vessel
+                .contents
+                .iter()
+                .take(8)
+                .map(|c| self.bare(&c.species))
+                .collect();
+            self.wrapped(
+                2,
+                4,
+                &format!(
+                    "{}: {} with {}",
+                    vessel.name,
+                    figure::mass(&vessel.mass),
+                    names.join(", ")
+                ),
+            );
         }
         for outlet in &ledger.outlets {
             let all: Vec<String> = outlet
@@ -576,15 +791,27 @@ impl Page {
             };
             self.wrapped(2, 4, &format!("{account}: {}", all.join(", ")));
         }
-        self.wrapped(2, 0, "Collect and dispose of it as your local rules and the safety data sheets say.");
+        self.wrapped(
+            2,
+            0,
+            "Collect and dispose of it as your local rules and the safety data sheets say.",
+        );
     }
 
     fn sources(&mut self, ledger: &Ledger) {
         self.section("Sources");
         for own in &ledger.own_data {
-            self.wrapped(2, 4, &format!("{}: data of your own, from the script", self.formula(own)));
+            self.wrapped(
+                2,
+                4,
+                &format!("{}: data of your own, from the script", self.formula(own)),
+            );
         }
-        self.wrapped(2, 4, "Standard atomic weights 2021, IUPAC CIAAW (Pure Appl. Chem. 94 (2022) 573)");
+        self.wrapped(
+            2,
+            4,
+            "Standard atomic weights 2021, IUPAC CIAAW (Pure Appl. Chem. 94 (2022) 573)",
+        );
         for source in &ledger.sources {
             self.wrapped(2, 4, source);
         }
@@ -597,7 +824,10 @@ fn hazards(ledger: &Ledger) -> Vec<(Weight, String)> {
     for remark in &ledger.remarks {
         let dangerous = matches!(
             remark.fact,
-            Fact::WouldBoil { .. } | Fact::Overfull { .. } | Fact::FoamRoom { .. } | Fact::Hazard { .. }
+            Fact::WouldBoil { .. }
+                | Fact::Overfull { .. }
+                | Fact::FoamRoom { .. }
+                | Fact::Hazard { .. }
         );
         if dangerous {
             let message = diagnostic::route_fact(&remark.fact, remark.weight, Notation::Printed);
@@ -612,9 +842,15 @@ fn hazards(ledger: &Ledger) -> Vec<(Weight, String)> {
 
 fn without_phases(reaction: &crate::equation::Reaction) -> crate::equation::Reaction {
     let bare = |terms: &[(num_bigint::BigInt, crate::matter::Species)]| {
-        terms.iter().map(|(n, s)| (n.clone(), s.with_phase(None))).collect()
+        terms
+            .iter()
+            .map(|(n, s)| (n.clone(), s.with_phase(None)))
+            .collect()
     };
-    crate::equation::Reaction { left: bare(&reaction.left), right: bare(&reaction.right) }
+    crate::equation::Reaction {
+        left: bare(&reaction.left),
+        right: bare(&reaction.right),
+    }
 }
 
 /// Whether a cell is a number with its unit, which aligns to the right.
