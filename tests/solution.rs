@@ -491,3 +491,52 @@ fn heat_capacities_of_solutions_are_near_published_ones() {
         );
     }
 }
+
+/// kJ above infinite dilution of ions and molecules in grams of water.
+fn excess(water: &str, solutes: &[(&str, &str)]) -> f64 {
+    let solutes: Vec<(Species, Number)> = solutes
+        .iter()
+        .map(|(what, n)| (species(what), number(n)))
+        .collect();
+    let water = number(water);
+    let mixture = Mixture {
+        water: &water,
+        solutes: &solutes,
+    };
+    let found = mixture.excess(&Store::default());
+    assert!(found.unknown.is_empty(), "{:?}", found.unknown);
+    found.value.to_f64()
+}
+
+/// R. M. Felder, R. W. Rousseau, table B.11 (from memory): what strong solutions give off when a mole of water-poor acid
+/// or lye is thinned to 100 mol of water.
+#[test]
+fn diluting_gives_off_the_published_heat() {
+    let hundred = "1801.5";
+    for (ions, water, published, allowed) in [
+        (
+            [("H^+", "2"), ("SO4^2-", "1")],
+            "18.015",
+            73.97 - 28.07,
+            0.7,
+        ),
+        ([("H^+", "1"), ("Cl^-", "1")], "54.045", 73.85 - 56.85, 1.0),
+        ([("Na^+", "1"), ("OH^-", "1")], "90.075", 42.34 - 37.76, 1.2),
+        ([("K^+", "1"), ("Cl^-", "1")], "1801.5", 0.0, 1e-9),
+    ] {
+        let given_off = excess(water, &ions) - excess(hundred, &ions);
+        let what = format!("{ions:?}: {given_off}");
+        assert!((given_off - published).abs() < allowed, "{what}");
+    }
+    // A dissolved molecule is the standard of itself.
+    assert!(excess("100000", &[("NH3", "1")]).abs() < 0.5);
+    assert!(excess("100000", &[("CH3COOH", "1")]).abs() < 0.5);
+}
+
+/// Mixing solutions that are alike does nothing, in whatever amounts.
+#[test]
+fn mixing_like_with_like_is_without_heat() {
+    let half = excess("50", &[("Na^+", "0.1"), ("OH^-", "0.1")]);
+    let whole = excess("100", &[("Na^+", "0.2"), ("OH^-", "0.2")]);
+    assert!((2.0 * half - whole).abs() < 1e-9);
+}

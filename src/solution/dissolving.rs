@@ -2,7 +2,8 @@
 //!
 //! Between two dilutions the heat runs straight in ln n; from the last dilution listed to infinite dilution straight in
 //! 1/√n, which is the limiting law of Debye and Hückel. Weak acids and ammonia stay at the last dilution listed, since
-//! their value at infinite dilution is that of the ions.
+//! their value at infinite dilution is that of the ions. From a pure liquid to the first dilution the heat is taken as
+//! proportional to the water.
 
 use crate::data::{DILUTION, Row, Source, Sourced};
 use crate::matter::Species;
@@ -74,15 +75,18 @@ pub fn heat_of_dilution(
 /// What is listed for infinite dilution as fully ionised and is not so in any flask.
 const WEAK: [&str; 4] = ["HF", "HCOOH", "CH3COOH", "NH3"];
 
-struct Dilutions {
+/// The heats of one substance in one phase.
+pub(super) struct Dilutions {
     /// Moles of water and heat, ascending.
     finite: Vec<(f64, f64)>,
-    infinite: Option<f64>,
+    pub infinite: Option<f64>,
+    /// `s`, `l` or `g`.
+    pub phase: &'static str,
     rows: Vec<Row>,
 }
 
 impl Dilutions {
-    fn of(species: &Species) -> Option<Self> {
+    pub fn of(species: &Species) -> Option<Self> {
         let listed = rows_of(&DILUTION, &species.with_phase(None));
         let preferred = listed
             .into_iter()
@@ -108,29 +112,38 @@ impl Dilutions {
         let ionised = finite.is_empty() || !WEAK.contains(&species.with_phase(None).key());
         let limit = at("inf").or_else(|| at("aq")).and_then(heat);
         let infinite = limit.filter(|_| ionised);
+        let phase = rows.first()?.cell("phase");
         (!finite.is_empty() || infinite.is_some()).then_some(Dilutions {
             finite,
             infinite,
+            phase,
             rows,
         })
     }
 
     fn refuse_concentrated(&self, water: f64) -> Result<(), NoHeat> {
         match self.finite.first() {
-            Some((least, _)) if water < least * (1.0 - 1e-9) => {
+            Some((least, _)) if water < least * (1.0 - 1e-9) && self.phase != "l" => {
                 Err(NoHeat::TooConcentrated { least: *least })
             }
             _ => Ok(()),
         }
     }
 
-    fn heat(&self, water: f64) -> f64 {
+    /// The least water listed, in mol per mol; `None` where only infinite dilution is.
+    pub fn least(&self) -> Option<f64> {
+        self.finite.first().map(|(n, _)| *n)
+    }
+
+    /// kJ for 1 mol in so many mol of water, held at the first dilution listed.
+    pub fn heat(&self, water: f64) -> f64 {
         let above = self.finite.partition_point(|(n, _)| *n < water);
         match (
             above.checked_sub(1).map(|i| self.finite[i]),
             self.finite.get(above),
         ) {
             (Some((n0, h0)), Some((n1, h1))) => h0 + (h1 - h0) * (water / n0).ln() / (n1 / n0).ln(),
+            (None, Some((n, first))) if self.phase == "l" => first * water / n,
             (None, Some((_, first))) => *first,
             (Some((last, heat)), None) => match self.infinite {
                 Some(limit) => limit + (heat - limit) * (last / water).sqrt(),
@@ -140,7 +153,7 @@ impl Dilutions {
         }
     }
 
-    fn source(&self, water: f64) -> Source {
+    pub fn source(&self, water: f64) -> Source {
         let distance = |row: &Row| {
             let n = row.float("n_H2O").unwrap_or(f64::MAX);
             (n.min(1e9).ln() - water.ln()).abs()

@@ -9,8 +9,10 @@
 //! Knows nothing of vessels, or of reactions in the solution: acids and bases are what the caller says they are.
 
 mod blend;
+mod bottle;
 mod density;
 mod dissolving;
+mod excess;
 mod gas;
 mod laliberte;
 mod mixture;
@@ -23,8 +25,10 @@ mod water;
 pub use blend::{
     Aliquots, Diluted, NoDilution, NotBetween, aliquots, blended, dilute, dilute_to_mark,
 };
+pub use bottle::{UsualBottle, usual_bottles};
 pub use density::{NoDensity, density};
 pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution};
+pub use excess::Excess;
 pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume, molar_volume};
 pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
@@ -33,4 +37,4 @@ pub use solubility::{
     Crystals, NoCrystals, NoSolubility, Saturated, crystals, solubility, stable_solid,
 };
 pub use strength::{Composition, Strength, StrengthFault, composition};
-pub use water::{Water, boiling_point, fusion, water};
+pub use water::{Ice, Water, boiling_point, fusion, ice, water};

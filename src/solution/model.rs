@@ -40,6 +40,9 @@ pub(super) fn rows_of(table: &'static Table, species: &Species) -> Vec<Row> {
     let mut formulas: Vec<&'static str> = table.rows().map(|row| row.cell("formula")).collect();
     formulas.dedup();
     let same = |formula: &&'static str| {
+        if !same_elements(formula, species) {
+            return false;
+        }
         Species::parse(formula).is_ok_and(|listed| {
             listed.charge() == species.charge() && listed.composition() == species.composition()
         })
@@ -49,6 +52,33 @@ pub(super) fn rows_of(table: &'static Table, species: &Species) -> Vec<Row> {
         (Some(only), None) => table.find(only).collect(),
         _ => Vec::new(),
     }
+}
+
+/// Whether a formula names just the elements of a species: a glance that spares reading nearly all of a table.
+fn same_elements(formula: &str, species: &Species) -> bool {
+    let atoms = &species.composition().atoms;
+    let mut found = 0;
+    let bytes = formula.as_bytes();
+    let mut seen = [false; 128];
+    for (at, _) in bytes
+        .iter()
+        .enumerate()
+        .filter(|(_, b)| b.is_ascii_uppercase())
+    {
+        let small = bytes.get(at + 1).is_some_and(u8::is_ascii_lowercase);
+        let symbol = &formula[at..at + 1 + usize::from(small)];
+        let Some(index) = atoms
+            .iter()
+            .position(|(element, _)| element.symbol() == symbol)
+        else {
+            return false;
+        };
+        if index < seen.len() && !seen[index] {
+            seen[index] = true;
+            found += 1;
+        }
+    }
+    found == atoms.len()
 }
 
 /// A hydrate as its anhydrous formula and the molecules of water it brings; anything else as itself and zero.

@@ -141,3 +141,63 @@ pub fn fusion() -> Sourced<Number> {
         Source::published("IAPWS-06", ""),
     )
 }
+
+/// A property of ice at 101.325 kPa.
+#[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
+pub enum Ice {
+    /// g/mL
+    Density,
+    /// J/(g·K)
+    HeatCapacity,
+    /// Enthalpy from liquid water at 0.01 °C, J/g: about −333 at the melting point.
+    Enthalpy,
+}
+
+/// A property of ice at a temperature in K, from −40 to 0 °C; straight lines between the rows of the table.
+///
+/// # Errors
+/// A temperature outside the table.
+///
+/// ```
+/// use aludel::{number::{Exact, Number}, solution::{self, Ice}};
+/// let at = Number::exact(Exact::ratio(26815, 100));
+/// let capacity = solution::ice(Ice::HeatCapacity, &at).unwrap().value.to_f64();
+/// assert!((capacity - 2.06).abs() < 0.02);
+/// ```
+pub fn ice(property: Ice, kelvin: &Number) -> Result<Sourced<Number>, OutOfRange> {
+    let (column, scale) = match property {
+        Ice::Density => ("density_kg_m3", 1e-3),
+        Ice::HeatCapacity => ("cp_J_g_K", 1.0),
+        Ice::Enthalpy => ("enthalpy_J_g", 1.0),
+    };
+    let rows = WATER.rows().filter(|row| row.cell("phase") == "s");
+    let mut points: Vec<(f64, f64)> = rows
+        .filter_map(|row| Some((row.float("t_C")?, scale * row.float(column)?)))
+        .collect();
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let ends = (
+        points.first().map_or(0.0, |p| p.0),
+        points.last().map_or(0.0, |p| p.0),
+    );
+    let range = Range::celsius(ends.0, ends.1);
+    let outside = OutOfRange {
+        value: kelvin.to_f64(),
+        range,
+    };
+    if !range.holds(outside.value) || points.len() < 2 {
+        return Err(outside);
+    }
+    let line = |kelvin: f64| {
+        let celsius = kelvin - 273.15;
+        let above = points
+            .partition_point(|(t, _)| *t < celsius)
+            .clamp(1, points.len() - 1);
+        let ((t0, y0), (t1, y1)) = (points[above - 1], points[above]);
+        y0 + (y1 - y0) * (celsius - t0) / (t1 - t0)
+    };
+    Ok(Sourced {
+        value: through(&[kelvin], |at| line(at[0])).ok_or(outside)?,
+        source: Source::published("IAPWS-06", ""),
+        ranges: vec![range],
+    })
+}

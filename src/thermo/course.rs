@@ -172,17 +172,17 @@ fn chain(rows: &[Row], start: Row, fits: impl Fn(Row) -> bool) -> (Vec<Row>, usi
     let high = |row: Row| row.float("T_max_K");
     let touch = |a: Option<f64>, b: Option<f64>| a.zip(b).is_some_and(|(a, b)| (a - b).abs() < 0.6);
     let mut joined = vec![start];
-    // Ranges only grow outwards, and a table has a handful a substance: this ends.
+    // Each row joined reaches farther out than the one before, so this ends.
     while let Some(next) = rows.iter().copied().find(|row| {
         let last = joined[joined.len() - 1];
-        fits(*row) && touch(low(*row), high(last)) && high(*row) > low(*row)
+        fits(*row) && touch(low(*row), high(last)) && high(*row) > high(last)
     }) {
         joined.push(next);
     }
     let above = joined.len();
     while let Some(next) = rows.iter().copied().find(|row| {
         let first = joined[0];
-        fits(*row) && touch(high(*row), low(first)) && high(*row) > low(*row)
+        fits(*row) && touch(high(*row), low(first)) && low(*row) < low(first)
     }) {
         joined.insert(0, next);
     }
