@@ -197,3 +197,26 @@ fn solubility_tables_are_in_order() {
         assert!(data::SOLID_PHASE.find(row.cell("formula")).next().is_some());
     }
 }
+
+/// docs/sources.md lists every table with its number of rows and every publication as the tables have them.
+#[test]
+fn the_page_of_sources_is_complete() {
+    let page = include_str!("../docs/sources.md");
+    for row in data::SOURCES.rows() {
+        let [code, how, citation, access] =
+            ["code", "how", "citation", "access"].map(|c| row.cell(c));
+        let line = format!("| {code} | {how} | {citation} | {access} |");
+        assert!(page.contains(&line), "missing or changed: {line}");
+    }
+    for table in TABLES {
+        let line = page
+            .lines()
+            .find(|line| line.starts_with(&format!("| `{}`", table.name())));
+        let rows = format!("| {} |", table.rows().count());
+        assert!(
+            line.is_some_and(|line| line.ends_with(&rows)),
+            "{} has {rows}",
+            table.name()
+        );
+    }
+}

@@ -1,6 +1,7 @@
 //! Published densities, strengths, solubilities and heats of solution.
 
 use aludel::data::{DENSITY, DILUTION, Range, Store};
+use aludel::equation::ionic::{self, Form};
 use aludel::matter::Species;
 use aludel::number::{Exact, InputId, Number};
 use aludel::solution::{
@@ -66,7 +67,7 @@ fn peroxide_by_volumes_is_peroxide_by_percent() {
 /// The handbook table (CRC Handbook, 102nd ed., at 20 °C) against Laliberté's model (2009), which was fitted to other
 /// measurements: two sources for each density. Three solutes are known to differ by more.
 #[test]
-fn table_and_model_agree_on_the_densities_of_forty_solutes() {
+fn table_and_model_agree_on_the_densities_of_38_solutes() {
     let mut compared = std::collections::BTreeSet::new();
     let mut squares = Vec::new();
     for row in DENSITY
@@ -79,16 +80,15 @@ fn table_and_model_agree_on_the_densities_of_forty_solutes() {
         let alone = as_ions(&ions[0].0, &w);
         let Some(mixture) = alone else { continue };
         let water = &Number::one() - &w;
-        // A trace of a second salt turns the mixture rule on, so that the table is not asked.
+        // A trace of a second solute turns the mixture rule on, so that the table is not asked.
         let mut solutes = mixture;
-        solutes.push((species("Li^+"), number("1e-9")));
-        solutes.push((species("F^-"), number("1e-9")));
+        solutes.push((species("H2O2"), number("1e-9")));
         let made = Mixture {
             water: &water,
             solutes: &solutes,
         }
         .density(&celsius(20.0));
-        if !made.beyond.is_empty() {
+        if !made.beyond.is_empty() || !made.guessed.is_empty() {
             continue;
         }
         let off = made.value.to_f64() - row.float("density_g_cm3").unwrap();
@@ -106,24 +106,28 @@ fn table_and_model_agree_on_the_densities_of_forty_solutes() {
         compared.insert(formula);
     }
     let rms = (squares.iter().sum::<f64>() / squares.len() as f64).sqrt();
-    assert!(rms < 0.0025, "{rms}");
+    assert!(rms < 0.0020, "{rms}");
     assert!(
-        compared.len() >= 25 && squares.len() > 400,
+        compared.len() >= 35 && squares.len() > 700,
         "{} {}",
         compared.len(),
         squares.len()
     );
 }
 
-/// One gram of solution as moles of ions.
-fn as_ions(salt: &Species, w: &Number) -> Option<Vec<(Species, Number)>> {
-    let per_gram = Exact::one() / salt.molar_mass();
+/// One gram of solution as moles of what the solute is in water.
+fn as_ions(solute: &Species, w: &Number) -> Option<Vec<(Species, Number)>> {
+    let per_gram = Exact::one() / solute.molar_mass();
     let moles = w.scaled(&per_gram);
-    let ions = solution::electrolyte_ions(salt)?.into_iter();
-    Some(
-        ions.map(|(n, ion)| (ion, moles.scaled(&Exact::from(i64::from(n)))))
-            .collect(),
-    )
+    match ionic::in_water(solute) {
+        Form::Ions(ions) => Some(
+            ions.into_iter()
+                .map(|(n, ion)| (ion, moles.scaled(&n)))
+                .collect(),
+        ),
+        Form::Molecule => Some(vec![(solute.clone(), moles)]),
+        Form::Solid | Form::Gas | Form::Liquid => None,
+    }
 }
 
 /// Perry's Chemical Engineers' Handbook and the International Critical Tables, densities away from 20 °C (from memory).

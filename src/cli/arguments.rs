@@ -28,8 +28,8 @@ pub enum Command {
     /// Find the smallest whole coefficients of an equation
     #[command(after_help = "Example: aludel balance 'MnO4^- + SO3^2- -> MnO2 + SO4^2- in base'")]
     Balance(Balance),
-    /// Reckon the heat of a reaction
-    #[command(after_help = "Example: aludel heat --at '60 °C' 'CaO(s) + H2O(l) -> Ca(OH)2(s)'")]
+    /// Reckon the heat of a reaction at 25 °C
+    #[command(after_help = "Example: aludel heat 'CaO(s) + H2O(l) -> Ca(OH)2(s)'")]
     Heat(Heat),
     /// Weigh a formula: molar mass and share of each element
     #[command(after_help = "Example: aludel mass 'KAl(SO4)2·12H2O'")]
@@ -84,9 +84,6 @@ pub struct Heat {
     #[command(flatten)]
     #[allow(missing_docs)] // documented at its type
     pub equation: Equation,
-    /// At this temperature instead of 25 °C
-    #[arg(long, value_name = "T")]
-    pub at: Option<String>,
     /// Print one JSON object
     #[arg(long)]
     pub json: bool,

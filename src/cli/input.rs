@@ -22,6 +22,11 @@ pub fn file(path: &Path, input: &mut dyn BufRead) -> Result<Source, Message> {
     if path == Path::new("-") {
         return standard_input(input);
     }
+    text(&path.display().to_string(), &mut open(path)?)
+}
+
+/// A file, ready to be read.
+pub fn open(path: &Path) -> Result<std::fs::File, Message> {
     let name = path.display().to_string();
     if path.is_dir() {
         return Err(
@@ -30,8 +35,7 @@ pub fn file(path: &Path, input: &mut dyn BufRead) -> Result<Source, Message> {
     }
     #[expect(clippy::disallowed_methods, reason = "this is the door")]
     let opened = std::fs::File::open(path);
-    let mut opened = opened.map_err(|fault| unopened(path, &name, &fault))?;
-    text(&name, &mut opened)
+    opened.map_err(|fault| unopened(path, &name, &fault))
 }
 
 fn standard_input(input: &mut dyn BufRead) -> Result<Source, Message> {
@@ -103,7 +107,7 @@ fn unreadable(name: &str, fault: &io::Error) -> Message {
 fn not_text(name: &str, bytes: &[u8], at: usize) -> Message {
     let line = bytes[..at].iter().filter(|b| **b == b'\n').count() + 1;
     let title = format!(
-        "`{name}` is not text: byte {} on line {line} is no UTF-8 character",
+        "`{name}` is not text: byte {} (on line {line}) belongs to no character",
         at + 1
     );
     Message::error("not-text", title).hint("save it as plain text in UTF-8")

@@ -6,8 +6,12 @@
 //! Does no chemistry: each command reads its arguments, calls the library and prints what comes back.
 
 mod arguments;
+mod balance;
+mod batch;
+mod heat;
 mod input;
 mod mass;
+mod substance;
 
 pub use crate::shell::{Doors, Status};
 pub use arguments::{Arguments, Command};
@@ -48,6 +52,10 @@ where
 
 fn carry_out(arguments: &Arguments, doors: &mut Doors<'_>) -> io::Result<Status> {
     match &arguments.command {
+        Some(Command::Balance(asked)) => balance::balance(asked, doors),
+        Some(Command::Batch(asked)) => batch::batch(asked, doors),
+        Some(Command::Heat(asked)) => heat::heat(asked, doors),
+        Some(Command::Substance(asked)) => substance::substance(asked, doors),
         Some(Command::Mass(asked)) => mass::mass(asked, doors),
         None => shell::talk(doors),
         Some(_) => refuse_unread(

@@ -147,6 +147,15 @@ impl Range {
     }
 }
 
+/// A value outside the range of a model or table.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OutOfRange {
+    /// What was asked for.
+    pub value: f64,
+    /// What can be answered.
+    pub range: Range,
+}
+
 /// A value with where it comes from and how far it holds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sourced<T> {

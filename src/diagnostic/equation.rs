@@ -34,18 +34,30 @@ pub fn equation_fault(fault: &EquationFault) -> Message {
 }
 
 fn unexpected(span: Span, expected: &[String]) -> Message {
+    let could_be = |word: &str| expected.iter().any(|known| known == word);
     let at_end = span.start == span.end;
-    let title = match expected {
+    if at_end && could_be("an arrow") {
+        return Message::error("no-arrow", "the equation has no arrow")
+            .at(span, "it ends here")
+            .hint("write `->` between what is used up and what is formed: H2 + O2 -> H2O");
+    }
+    if could_be("a species") {
+        return Message::error("missing-species", "a species is missing here")
+            .at(span, if at_end { "it ends here" } else { "found this" })
+            .hint("write a formula on both sides of each ` + ` and of the arrow");
+    }
+    // Past the end of a formula nearly everything that could go on inside it is expected too; it only hides the rest.
+    let inner = ["a charge", "a count", "a formula", "a phase", "a sign"];
+    let outer: Vec<String> = expected
+        .iter()
+        .filter(|word| !could_be("an arrow") || !inner.contains(&word.as_str()))
+        .cloned()
+        .collect();
+    let title = match outer.as_slice() {
         [] => "this is not understood".to_owned(),
         words => format!("expected {} here", any_of(words)),
     };
-    let label = if at_end { "it ends here" } else { "found this" };
-    let hint = if expected.iter().any(|word| word == "an arrow") && at_end {
-        "write an arrow between what is used up and what is formed: H2 + O2 -> H2O"
-    } else {
-        "write species with ` + ` between them and one `->`: H2 + O2 -> H2O"
-    };
     Message::error("malformed-equation", title)
-        .at(span, label)
-        .hint(hint)
+        .at(span, if at_end { "it ends here" } else { "found this" })
+        .hint("write species with ` + ` between them and one `->`: H2 + O2 -> H2O")
 }

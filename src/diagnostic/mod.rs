@@ -7,16 +7,25 @@
 
 mod draw;
 mod equation;
+mod expectation;
+mod fact;
 mod formula;
+mod heat;
 mod outline;
-mod suggest;
+mod route;
+mod unbalanced;
 
 pub use draw::{draw, draw_all};
 pub use equation::equation_fault;
+pub use expectation::unmet;
+pub use fact::route_fact;
 pub use formula::formula_fault;
+pub use heat::{no_heat, undecided};
 pub use outline::outline_fault;
-pub use suggest::near;
+pub use route::route_fault;
+pub use unbalanced::{several_balances, unbalanced, written_wrongly};
 
+pub use crate::text::near;
 use crate::text::Span;
 
 /// How much a message matters.
@@ -77,6 +86,14 @@ impl Message {
         self
     }
 
+    /// With `span` as its main place, where it has none yet.
+    pub fn at_first(mut self, span: Span) -> Self {
+        if self.labels.is_empty() {
+            self.labels.push((span, String::new()));
+        }
+        self
+    }
+
     /// With one more thing to do.
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
@@ -103,7 +120,6 @@ pub(crate) fn any_of(words: &[String]) -> String {
 }
 
 /// `a, b and c`.
-#[allow(dead_code)] // The wording of routes and reactions uses it.
 pub(crate) fn all_of(words: &[String]) -> String {
     joined(words, "and")
 }

@@ -12,9 +12,11 @@ mod rays;
 mod reaction;
 mod read;
 mod skeleton;
+mod written;
 
 pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance};
 pub use matrix::Conserved;
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
 pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};
+pub use written::{Imbalance, imbalances};

@@ -4,7 +4,7 @@ use pest::Parser;
 use pest::error::InputLocation;
 use pest::iterators::Pair;
 
-use crate::matter::{FormulaFault, expected_words, read_species};
+use crate::matter::{FormulaFault, expected_words, explain, read_species, small_letter};
 use crate::number::Exact;
 use crate::text::Span;
 use crate::text::grammar::{Grammar, Rule, nesting};
@@ -67,6 +67,9 @@ pub fn parse_equation(text: &str) -> Result<Skeleton, EquationFault> {
         let at = match error.location {
             InputLocation::Pos(at) | InputLocation::Span((at, _)) => at,
         };
+        if let Some(slip) = explain(text, at).or_else(|| small_letter(text, at)) {
+            return slip.into();
+        }
         let length = text[at..].chars().next().map_or(0, char::len_utf8);
         EquationFault {
             span: Span::new(at, at + length),

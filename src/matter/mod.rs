@@ -6,6 +6,7 @@
 //! Knows nothing of amounts, reactions or data beyond the standard atomic weights.
 
 mod element;
+mod explain;
 mod fault;
 mod formula;
 mod print;
@@ -13,6 +14,7 @@ mod read;
 mod species;
 
 pub use element::Element;
+pub use explain::{explain, small_letter};
 pub use fault::{Bracket, FormulaFault, FormulaFaultKind};
 pub use formula::{Composition, Count, Formula, Item, Part, Unit as Kernel};
 pub use print::Notation;

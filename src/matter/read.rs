@@ -8,6 +8,7 @@ use pest::iterators::Pair;
 use crate::text::Span;
 use crate::text::grammar::{Grammar, Rule, nesting};
 
+use super::explain::{explain, small_letter};
 use super::fault::{FormulaFault, FormulaFaultKind as Kind};
 use super::formula::{Count, Formula, Item, Part, Unit};
 use super::{Element, Phase, Species};
@@ -90,13 +91,17 @@ fn unexpected(text: &str, error: &Error<Rule>) -> FormulaFault {
     let at = match error.location {
         InputLocation::Pos(at) | InputLocation::Span((at, _)) => at,
     };
-    let length = text[at..].chars().next().map_or(0, char::len_utf8);
-    FormulaFault {
-        span: Span::new(at, at + length),
-        kind: Kind::Unexpected {
-            expected: expected_words(error),
-        },
-    }
+    explain(text, at)
+        .or_else(|| small_letter(text, at))
+        .unwrap_or_else(|| {
+            let length = text[at..].chars().next().map_or(0, char::len_utf8);
+            FormulaFault {
+                span: Span::new(at, at + length),
+                kind: Kind::Unexpected {
+                    expected: expected_words(error),
+                },
+            }
+        })
 }
 
 fn span_of(pair: &Pair<'_, Rule>) -> Span {

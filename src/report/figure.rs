@@ -1,6 +1,7 @@
 //! Exact numbers as figures for a reader.
 
-use crate::number::{Exact, Number};
+use crate::number::{Dimension, Exact, Number, Quantity, Unit, unit};
+use crate::route::ledger::Answer;
 
 /// The value with this many significant digits, ties away from zero: `0.03706`, `1.36`, `6.02 × 10²³`.
 ///
@@ -44,6 +45,144 @@ pub fn with_uncertainty(number: &Number) -> Option<(String, String)> {
     let spread = Exact::modelled(number.standard_uncertainty()).filter(Exact::is_positive)?;
     let places = usize::try_from(decimals(&spread, 2)).unwrap_or(0);
     Some((number.value().to_fixed(places), spread.to_fixed(places)))
+}
+
+/// Significant digits of a figure without an uncertainty: as good as most models here.
+const DIGITS: usize = 4;
+
+/// A mass in g, with mg and kg where they read better.
+pub fn mass(grams: &Number) -> String {
+    scaled(grams, &[(&unit::KILOGRAM, 1000.0), (&unit::GRAM, 0.1), (&unit::MILLIGRAM, 0.0)], &unit::GRAM)
+}
+
+/// A volume of liquid in mL, with L and µL where they read better.
+pub fn volume(millilitres: &Number) -> String {
+    let units = [(&unit::LITRE, 2000.0), (&unit::MILLILITRE, 0.01), (&unit::MICROLITRE, 0.0)];
+    scaled(millilitres, &units, &unit::MILLILITRE)
+}
+
+/// A volume of gas in L.
+pub fn litres(litres: &Number) -> String {
+    scaled(litres, &[(&unit::LITRE, 0.1), (&unit::MILLILITRE, 0.0)], &unit::LITRE)
+}
+
+/// An amount of substance in mol, with mmol where it reads better.
+pub fn amount(moles: &Number) -> String {
+    scaled(moles, &[(&unit::MOLE, 0.01), (&unit::MILLIMOLE, 0.0)], &unit::MOLE)
+}
+
+/// A heat in kJ, with J where it reads better.
+pub fn heat(kilojoules: &Number) -> String {
+    scaled(kilojoules, &[(&unit::KILOJOULE, 0.1), (&unit::JOULE, 0.0)], &unit::KILOJOULE)
+}
+
+/// A temperature in K as °C, to a tenth: no model here is better.
+pub fn temperature(kelvins: &Number) -> String {
+    let celsius = kelvins - &Number::exact(unit::CELSIUS.offset());
+    format!("{} °C", trimmed(&celsius.value().to_fixed(1)))
+}
+
+/// A time in s as min, h or s.
+pub fn time(seconds: &Number) -> String {
+    scaled(seconds, &[(&unit::HOUR, 7200.0), (&unit::MINUTE, 120.0), (&unit::SECOND, 0.0)], &unit::SECOND)
+}
+
+/// A ratio in per cent.
+pub fn percent(ratio: &Number) -> String {
+    let hundred = ratio.scaled(&Exact::from(100));
+    match with_uncertainty(&hundred) {
+        Some((value, spread)) => format!("({value} ± {spread}) %"),
+        None => format!("{} %", trimmed(&significant(hundred.value(), 3))),
+    }
+}
+
+/// A plain number.
+pub fn number(number: &Number) -> String {
+    match with_uncertainty(number) {
+        Some((value, spread)) => format!("{value} ± {spread}"),
+        None => significant(number.value(), DIGITS),
+    }
+}
+
+/// A quantity in the unit it was written in, else in one that suits the bench, else in SI units.
+pub fn quantity(quantity: &Quantity) -> String {
+    let unit = quantity.written_in().or_else(|| usual_unit(quantity.dimension()));
+    if quantity.dimension() == Dimension::TEMPERATURE {
+        return match quantity.written_in() {
+            Some(kelvin) if kelvin == &unit::KELVIN => format!("{} K", significant(quantity.number().value(), DIGITS)),
+            _ => temperature(quantity.number()),
+        };
+    }
+    match unit.and_then(|unit| Some((quantity.in_unit(unit).ok()?, unit))) {
+        Some((value, unit)) => with_unit(&value, unit.symbol),
+        None if quantity.dimension() == Dimension::NONE => number(quantity.number()),
+        None => with_unit(quantity.number(), &si_symbol(quantity.dimension())),
+    }
+}
+
+/// What an expression came to.
+pub fn answer(answer: &Answer) -> String {
+    match answer {
+        Answer::Quantity(value) => quantity(value),
+        Answer::Budget(_) => "a budget".to_owned(),
+        Answer::Unknown => "unknown".to_owned(),
+    }
+}
+
+/// The unit a bench would show a dimension in.
+fn usual_unit(dimension: Dimension) -> Option<&'static Unit> {
+    [
+        (Dimension::MASS, &unit::GRAM),
+        (Dimension::VOLUME, &unit::MILLILITRE),
+        (Dimension::AMOUNT, &unit::MOLE),
+        (Dimension::TIME, &unit::SECOND),
+        (Dimension::ENERGY, &unit::KILOJOULE),
+        (Dimension::POWER, &unit::WATT),
+        (Dimension::PRESSURE, &unit::KILOPASCAL),
+        (Dimension::CONCENTRATION, &unit::MOLAR),
+        (Dimension::MOLALITY, &unit::MOLAL),
+        (Dimension::DENSITY, &unit::GRAM_PER_MILLILITRE),
+        (Dimension::MOLAR_MASS, &unit::GRAM_PER_MOLE),
+        (Dimension::MOLAR_ENERGY, &unit::KILOJOULE_PER_MOLE),
+        (Dimension::MOLAR_ENTROPY, &unit::JOULE_PER_MOLE_KELVIN),
+    ]
+    .into_iter()
+    .find_map(|(known, unit)| (known == dimension).then_some(unit))
+}
+
+/// `kg·m²·s⁻²` for a dimension without a bench unit.
+fn si_symbol(dimension: Dimension) -> String {
+    let bases = ["m", "kg", "s", "mol", "K"];
+    let powers = dimension.exponents().into_iter().zip(bases).filter(|(power, _)| *power != 0);
+    let factors: Vec<String> = powers
+        .map(|(power, base)| if power == 1 { base.to_owned() } else { format!("{base}{}", raised(i32::from(power))) })
+        .collect();
+    factors.join("·")
+}
+
+/// The first unit whose smallest number is reached; `written` is the unit of the number.
+fn scaled(number: &Number, units: &[(&'static Unit, f64)], written: &'static Unit) -> String {
+    let size = number.to_f64().abs();
+    // The smallest numbers are stated in the unit of the number itself.
+    let fits = units.iter().find(|(_, least)| size >= *least);
+    let unit = if number.is_zero() { written } else { fits.map_or(written, |(unit, _)| *unit) };
+    let factor = written.factor() / unit.factor();
+    with_unit(&number.scaled(&factor), unit.symbol)
+}
+
+fn with_unit(number: &Number, symbol: &str) -> String {
+    match with_uncertainty(number) {
+        Some((value, spread)) if symbol.is_empty() => format!("{value} ± {spread}"),
+        Some((value, spread)) => format!("({value} ± {spread}) {symbol}"),
+        None => format!("{} {symbol}", significant(number.value(), DIGITS)),
+    }
+}
+
+fn trimmed(text: &str) -> String {
+    match text.split_once('.') {
+        Some((whole, part)) if part.bytes().all(|b| b == b'0') => whole.to_owned(),
+        _ => text.to_owned(),
+    }
 }
 
 /// How many decimals show `digits` significant digits: negative if it needs not even all whole digits.

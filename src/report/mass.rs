@@ -2,9 +2,8 @@
 
 use std::fmt::Write;
 
-use unicode_width::UnicodeWidthStr;
-
 use super::figure;
+use super::page::{Align, table};
 use crate::matter::{Element, Kernel, Notation, Part, Species};
 use crate::number::{Exact, InputId, Number};
 
@@ -22,7 +21,7 @@ pub fn mass(species: &Species) -> String {
     }
     let total = molar_mass(species);
     let _ = writeln!(page, "molar mass  {} g/mol\n", in_words(species, &total));
-    page += &table(species, &total);
+    page += &elements(species, &total);
     page += &water(species, &total);
     let _ = writeln!(page, "\n{}", footnote(species));
     page
@@ -58,47 +57,23 @@ fn weighed(species: &Species) -> bool {
     elements.all(|(element, _)| element.molar_mass_uncertainty().is_some())
 }
 
-fn table(species: &Species, total: &Number) -> String {
+fn elements(species: &Species, total: &Number) -> String {
     let head = ["element", "atoms", "g/mol", "% by mass"].map(str::to_owned);
     let rows = species.composition().iter().map(|(element, count)| {
         let grams = &count * element.molar_mass();
         let share = (&grams * &Exact::from(100)).checked_div(total.value());
-        [
+        vec![
             format!("{:<2} {}", element.symbol(), element.name()),
             count.to_plain(),
             grams.to_plain(),
             share.map_or(String::new(), |share| share.to_fixed(2)),
         ]
     });
-    let mut rows: Vec<[String; 4]> = std::iter::once(head).chain(rows).collect();
-    align_points(&mut rows, 2);
-    let width = |column: usize| {
-        rows.iter()
-            .map(|row| row[column].width())
-            .max()
-            .unwrap_or(0)
-    };
-    let widths = [0, 1, 2, 3].map(width);
-    let mut lines = String::new();
-    for [element, atoms, grams, share] in &rows {
-        let [w0, w1, w2, w3] = widths;
-        let _ = writeln!(
-            lines,
-            "{element:<w0$}  {atoms:>w1$}  {grams:>w2$}  {share:>w3$}"
-        );
-    }
-    lines
-}
-
-/// Pads the figures of a column so that their decimal points stand below each other.
-fn align_points(rows: &mut [[String; 4]], column: usize) {
-    let part = |text: &str| text.find('.').map_or(0, |at| text.len() - at);
-    let figures = || rows.iter().skip(1).map(|row| part(&row[column]));
-    let widest = figures().max().unwrap_or(0);
-    for row in rows.iter_mut().skip(1) {
-        let short = widest - part(&row[column]);
-        row[column].push_str(&" ".repeat(short));
-    }
+    let rows: Vec<Vec<String>> = std::iter::once(head.to_vec()).chain(rows).collect();
+    table(
+        &rows,
+        &[Align::Left, Align::Point, Align::Point, Align::Point],
+    )
 }
 
 /// The water of a hydrate, and what is left without it.

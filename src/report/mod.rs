@@ -5,7 +5,16 @@
 //!
 //! Computes nothing and finds no faults.
 
+mod balance;
 pub mod figure;
+mod heat;
 mod mass;
+pub mod page;
+mod sheet;
+mod substance;
 
+pub use balance::{BalanceJson, balance, count};
+pub use heat::{HeatJson, heat};
 pub use mass::mass;
+pub use sheet::{Style, answers, operation, scale, sheet};
+pub use substance::substance;

@@ -11,7 +11,7 @@ use crate::data::{Own, Store};
 use crate::equation::{Balance, Reaction, Skeleton, Unbalanced, balance};
 use crate::matter::{Phase, Species};
 use crate::number::{Dimension, Exact, InputId, Number, Quantity, unit};
-use crate::text::{Source, Span};
+use crate::text::{Source, Span, near};
 
 use super::program::*;
 use super::stuff::{self, Label, StuffFault};
@@ -208,7 +208,7 @@ pub fn check(tree: &Tree, source: &Source, store: &Store) -> (Program, Vec<Check
 /// Marks values of `let` as replaced, as `--set` does.
 pub fn set(program: &mut Program, name: &str, value: Quantity) -> Result<(), CheckFault> {
     let known: Vec<&str> = program.lets.iter().map(|slot| slot.name.as_str()).collect();
-    let near = nearest(name, known.into_iter()).map(str::to_owned);
+    let meant = near(name, known).map(str::to_owned);
     let slot = program.lets.iter_mut().find(|slot| slot.name == name);
     let slot = slot.ok_or_else(|| CheckFault::UnknownSetting {
         name: name.to_owned(),
@@ -278,16 +278,8 @@ pub fn literal(
 fn known_unit(name: &Name) -> Result<&'static crate::number::Unit, CheckFault> {
     unit::find(&name.node).ok_or_else(|| CheckFault::UnknownUnit {
         unit: name.clone(),
-        near: nearest(&name.node, unit::ALL.iter().map(|u| u.symbol)),
+        near: near(&name.node, unit::ALL.iter().map(|u| u.symbol)),
     })
-}
-
-/// The nearest of `known` to `word`, if it is near enough to have been meant.
-pub(super) fn nearest<'k>(word: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
-    let allowed = if word.chars().count() <= 3 { 1 } else { 2 };
-    let near = known.map(|k| (strsim::damerau_levenshtein(word, k), k));
-    let best = near.filter(|(distance, k)| *distance <= allowed && *distance < k.chars().count());
-    best.min().map(|(_, k)| k)
 }
 
 /// What one name means.
@@ -905,7 +897,7 @@ impl<'s> Checker<'s> {
         let same_kind = self.names.iter().filter(|(_, (m, _))| m.kind() == wanted);
         let mut known: Vec<&str> = same_kind.map(|(n, _)| n.as_str()).collect();
         known.sort_unstable();
-        let near = nearest(&name.node, known.into_iter()).map(str::to_owned);
+        let near = near(&name.node, known.into_iter()).map(str::to_owned);
         let later = self
             .later
             .get(&name.node)

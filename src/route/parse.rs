@@ -8,7 +8,7 @@ use pest::error::InputLocation;
 use pest::iterators::{Pair, Pairs};
 
 use crate::equation::{EquationFault, Skeleton, read_equation};
-use crate::matter::{FormulaFault, Species, expected_words, read_species};
+use crate::matter::{FormulaFault, Species, expected_words, explain, read_species};
 use crate::number::Exact;
 use crate::text::grammar::{Grammar, MAX_NESTING, Rule, nesting};
 use crate::text::{Node, OutlineFault, Source, Span, outline};
@@ -131,7 +131,7 @@ const VERBS: [(&str, Rule); 33] = [
 ];
 
 /// Words that are kept for statements to come.
-const RESERVED: [&str; 7] = [
+pub const RESERVED: [&str; 7] = [
     "titrate",
     "settle",
     "find",
@@ -212,6 +212,10 @@ fn unexpected(
     let at = match error.location {
         InputLocation::Pos(at) | InputLocation::Span((at, _)) => at,
     };
+    if let Some(slip) = explain(text, at) {
+        let span = slip.span.shifted(base);
+        return SyntaxFault::Formula(FormulaFault { span, ..slip });
+    }
     // A whole word is a better thing to point at than its first letter.
     let rest = &text[at..];
     let word = rest

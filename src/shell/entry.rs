@@ -35,6 +35,10 @@ impl<'t> Entry<'t> {
             _ if is_verb(word) || text.contains(['\n', '{']) && !word.is_empty() => {
                 Entry::Statement
             }
+            // Two words in a row are a statement with a verb that nobody knows.
+            word if !word.is_empty() && two_words(&lone[word.len()..]) && !has_arrow(lone) => {
+                Entry::Statement
+            }
             _ if has_arrow(lone) => Entry::Equation(lone),
             _ if looks_like_expression(lone) => Entry::Expression(lone),
             _ => Entry::Formula(lone),
@@ -60,6 +64,13 @@ fn first_word(text: &str) -> &str {
     } else {
         ""
     }
+}
+
+fn two_words(behind: &str) -> bool {
+    behind.starts_with([' ', '\t'])
+        && behind
+            .trim_start()
+            .starts_with(|c: char| c.is_alphabetic() || c == '"')
 }
 
 fn has_arrow(text: &str) -> bool {
@@ -110,6 +121,7 @@ mod tests {
             ("let x = 5 g", Entry::Statement),
             ("step \"Mix\" {\n}", Entry::Statement),
             ("stir {\n}", Entry::Statement),
+            ("stir flask", Entry::Statement),
             ("Fe + O2 = Fe2O3 # rust", Entry::Equation("Fe + O2 = Fe2O3")),
             ("2 H2 + O2 -> H2O", Entry::Equation("2 H2 + O2 -> H2O")),
             ("na + cl2 -> nacl", Entry::Equation("na + cl2 -> nacl")),

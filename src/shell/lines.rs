@@ -2,6 +2,8 @@
 
 use std::io::BufRead;
 
+use crate::diagnostic::Message;
+
 /// A source of entries, usually one line each.
 pub trait Lines {
     /// The next entry without its line break, or `None` at the end. `prompt` is shown where somebody can see it.
@@ -27,6 +29,29 @@ pub enum Unreadable {
     TooLong,
     /// Reading failed.
     Failed,
+}
+
+impl Unreadable {
+    /// In words, about the file or pipe called `name`.
+    pub fn message(self, name: &str) -> Message {
+        match self {
+            Unreadable::NotText => Message::error(
+                "not-text",
+                format!("`{name}` is not text; it was read up to there"),
+            )
+            .hint("save it as plain text in UTF-8"),
+            Unreadable::TooLong => Message::error(
+                "too-large",
+                format!("`{name}` has a line longer than 1 MiB; it was read up to there"),
+            )
+            .hint("begin a new line after each statement"),
+            Unreadable::Failed => Message::error(
+                "unreadable-file",
+                format!("`{name}` cannot be read any further"),
+            )
+            .hint("check what it comes from"),
+        }
+    }
 }
 
 impl<'p> Piped<'p> {

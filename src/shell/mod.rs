@@ -8,12 +8,14 @@
 mod doors;
 mod editor;
 mod entry;
+mod equation;
 mod help;
 mod lines;
 mod session;
 
 pub use doors::{Doors, Status};
 pub use entry::Entry;
+pub use equation::{Balanced, balanced};
 pub use lines::{Lines, Piped, Scripted, Unreadable};
 pub use session::{Reply, Session};
 
@@ -59,7 +61,7 @@ pub fn talk(doors: &mut Doors<'_>) -> io::Result<Status> {
     match piped.fault() {
         None => Ok(status),
         Some(fault) => {
-            let message = unreadable(fault);
+            let message = fault.message("standard input");
             talk.tell(&[message], &Source::new("standard input", ""))?;
             Ok(Status::Wrong)
         }
@@ -137,24 +139,4 @@ fn next_entry(lines: &mut dyn Lines) -> Option<String> {
 /// Whether more lines could still make a whole of it.
 fn unfinished(entry: &str) -> bool {
     entry.contains('{') && outline(entry).1.iter().any(|fault| fault.is_unfinished())
-}
-
-fn unreadable(fault: Unreadable) -> Message {
-    match fault {
-        Unreadable::NotText => Message::error(
-            "not-text",
-            "standard input is not text in UTF-8; the rest was not read",
-        )
-        .hint("pipe in plain text in UTF-8"),
-        Unreadable::TooLong => Message::error(
-            "too-large",
-            "a line is longer than 1 MiB; the rest was not read",
-        )
-        .hint("begin a new line after each statement"),
-        Unreadable::Failed => Message::error(
-            "unreadable-file",
-            "standard input cannot be read any further",
-        )
-        .hint("check the program that writes to the pipe"),
-    }
 }

@@ -4,9 +4,11 @@ use std::path::Path;
 
 use super::doors::Status;
 use super::entry::Entry;
+use super::equation::balanced;
 use super::help;
+use crate::data::Store;
 use crate::diagnostic::{Message, formula_fault};
-use crate::matter::Species;
+use crate::matter::{Notation, Species};
 use crate::report;
 use crate::route::parse::verbs;
 
@@ -69,22 +71,23 @@ impl Session {
             _ => text,
         };
         let offset = text.find(lone).unwrap_or(0);
-        let mut reply =
-            match entry {
-                Entry::Nothing => Reply::default(),
-                Entry::Help(topic) => {
-                    help::help(topic).map_or_else(|m| Reply::refusal(vec![m]), Reply::answer)
-                }
-                Entry::Save(file) => self.save(file),
-                Entry::Leave => Reply {
-                    leave: true,
-                    ..Reply::default()
-                },
-                Entry::Formula(lone) => self.formula(lone),
-                Entry::Statement | Entry::Equation(_) | Entry::Expression(_) => Reply::refusal(
-                    vec![Message::error("not-yet", "this cannot be answered yet")],
-                ),
-            };
+        let mut reply = match entry {
+            Entry::Nothing => Reply::default(),
+            Entry::Help(topic) => {
+                help::help(topic).map_or_else(|m| Reply::refusal(vec![m]), Reply::answer)
+            }
+            Entry::Save(file) => self.save(file),
+            Entry::Leave => Reply {
+                leave: true,
+                ..Reply::default()
+            },
+            Entry::Formula(lone) => self.formula(lone),
+            Entry::Equation(lone) => self.equation(lone),
+            Entry::Statement | Entry::Expression(_) => Reply::refusal(vec![Message::error(
+                "not-yet",
+                "this cannot be answered yet",
+            )]),
+        };
         reply.messages = reply
             .messages
             .into_iter()
@@ -113,9 +116,28 @@ impl Session {
             Ok(species) => {
                 self.remember(&species);
                 self.kept.push(format!("# {text}"));
-                Reply::answer(report::mass(&species))
+                Reply::answer(report::substance(&species, &Store::default()))
             }
             Err(fault) => Reply::refusal(vec![formula_fault(&fault)]),
+        }
+    }
+
+    fn equation(&mut self, text: &str) -> Reply {
+        match balanced(text) {
+            Ok(found) => {
+                for (_, term) in found.skeleton.terms() {
+                    self.remember(&term.species);
+                }
+                self.kept.push(format!("# {text}"));
+                Reply {
+                    messages: found.messages,
+                    ..Reply::answer(report::balance(&found.balance, Notation::Printed))
+                }
+            }
+            Err((message, status)) => Reply {
+                status,
+                ..Reply::refusal(vec![message])
+            },
         }
     }
 

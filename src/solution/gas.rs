@@ -1,11 +1,12 @@
 //! Gases: the volume of a mole, and how much stays dissolved in water.
 
-use crate::data::{GAS_SOLUBILITY, Range, Source, Sourced};
+use crate::data::{GAS_SOLUBILITY, OutOfRange, Range, Source, Sourced};
 use crate::matter::Species;
 use crate::number::Number;
 use crate::thermo::GAS_CONSTANT;
 
-use super::model::{OutOfRange, rows_of, through};
+use super::model::{rows_of, through};
+use super::water::{Water, water};
 
 /// Volume of one mole of an ideal gas in L at a temperature in K and a pressure in kPa.
 ///
@@ -88,4 +89,68 @@ pub fn henry(species: &Species, kelvin: &Number) -> Result<Sourced<Number>, NoHe
         source: Source::published("Sander2015", note),
         ranges: vec![range],
     })
+}
+
+/// Volume in L of one mole of gas collected over water: the water vapour takes its part of the pressure (in kPa).
+///
+/// # Errors
+/// A temperature outside the table of water, or one at which water boils under that pressure.
+///
+/// ```
+/// use aludel::{number::{Exact, Number}, solution};
+/// let number = |text| Number::exact(Exact::decimal(text).unwrap());
+/// let moist = solution::moist_molar_volume(&number("298.15"), &number("101.325")).unwrap();
+/// assert!((moist.to_f64() - 25.25).abs() < 0.01);
+/// ```
+pub fn moist_molar_volume(kelvin: &Number, kilopascal: &Number) -> Result<Number, OutOfRange> {
+    let vapour = water(Water::VapourPressure, kelvin)?;
+    let outside = OutOfRange {
+        value: kelvin.to_f64(),
+        range: Range::celsius(0.0, 100.0),
+    };
+    molar_volume(kelvin, &(kilopascal - &vapour.value)).ok_or(outside)
+}
+
+/// The share of a gas that stays dissolved, from 0 to 1, in a closed vessel with `liquid` L of water under `headspace` L
+/// of gas, from its Henry constant in mol/(L·kPa).
+///
+/// ```
+/// use aludel::{matter::Species, number::{Exact, Number}, solution};
+/// let number = |text| Number::exact(Exact::decimal(text).unwrap());
+/// let at = number("298.15");
+/// let henry = solution::henry(&Species::parse("CO2").unwrap(), &at).unwrap().value;
+/// let share = solution::dissolved_share(&henry, &at, &number("1"), &number("1")).unwrap();
+/// assert!((share.to_f64() - 0.459).abs() < 0.005);
+/// ```
+pub fn dissolved_share(
+    henry: &Number,
+    kelvin: &Number,
+    liquid: &Number,
+    headspace: &Number,
+) -> Option<Number> {
+    through(&[henry, kelvin, liquid, headspace], |at| {
+        let in_water = at[0] * GAS_CONSTANT * at[1] * at[2];
+        in_water / (in_water + at[3])
+    })
+}
+
+/// How many seconds a stream of gas in mol/s needs to fill `headspace` L at a temperature in K and a pressure in kPa.
+/// `None` without a stream.
+///
+/// ```
+/// use aludel::{number::{Exact, Number}, solution};
+/// let number = |text| Number::exact(Exact::decimal(text).unwrap());
+/// let seconds = solution::filling_time(&number("1"), &number("0.01"), &number("298.15"), &number("101.325"));
+/// assert!((seconds.unwrap().to_f64() - 4.0875).abs() < 1e-3);
+/// ```
+pub fn filling_time(
+    headspace: &Number,
+    stream: &Number,
+    kelvin: &Number,
+    kilopascal: &Number,
+) -> Option<Number> {
+    let per_mole = molar_volume(kelvin, kilopascal)?;
+    headspace
+        .checked_div(&(stream * &per_mole))
+        .filter(|_| stream.is_positive())
 }

@@ -177,26 +177,6 @@ pub(super) fn water_heat_capacity(celsius: f64) -> f64 {
     water_at(Water::HeatCapacity, celsius)
 }
 
-/// The ions of a strong electrolyte that the model knows, with their numbers: `H2SO4` counts as 2 H^+ and SO4^2-.
-/// `None` for what stays molecular and for what the model does not have.
-///
-/// ```
-/// use aludel::{matter::Species, solution};
-/// let ions = solution::electrolyte_ions(&Species::parse("Al2(SO4)3").unwrap()).unwrap();
-/// let text: Vec<_> = ions.iter().map(|(n, ion)| format!("{n} {ion}")).collect();
-/// assert_eq!(text, ["2 Al^3+", "3 SO4^2-"]);
-/// ```
-pub fn electrolyte_ions(species: &Species) -> Option<Vec<(u32, Species)>> {
-    let row = rows_of(&LALIBERTE, species).into_iter().next()?;
-    let terms = row.filled("ions")?.split(" + ");
-    terms
-        .map(|term| {
-            let (count, ion) = term.split_once(' ').unwrap_or(("1", term));
-            Some((count.parse().ok()?, Species::parse(ion).ok()?))
-        })
-        .collect()
-}
-
 /// `2 NH4^+` without its number.
 fn bare(term: &'static str) -> &'static str {
     term.split_once(' ').map_or(term, |(_, ion)| ion)

@@ -15,6 +15,7 @@ use crate::thermo;
 use super::density::Known;
 use super::laliberte::{RangeKind, Solute, water_density, water_heat_capacity};
 use super::model::through;
+use super::pair::{PairData, UNKNOWN_SALT};
 
 /// A solution as amounts: grams of water, moles of ions and dissolved molecules.
 #[derive(Clone, Copy, Debug)]
@@ -60,10 +61,9 @@ pub struct Beyond {
     pub ranges: [Range; 2],
 }
 
-/// Apparent density in g/mL of a dissolved salt and of a molecule that nothing is known of: about the middle of what the
-/// model gives for its salts and molecules in thin solution.
-const UNKNOWN_SALT: f64 = 2.5;
-const UNKNOWN_MOLECULE: f64 = 1.3;
+/// Apparent volume in mL/g of a dissolved molecule that nothing is known of: the median of the model's 13 molecules at
+/// 25 °C and up to 10 %.
+const UNKNOWN_MOLECULE: f64 = 0.65;
 
 impl Mixture<'_> {
     /// Density in g/mL at a temperature in K.
@@ -189,14 +189,7 @@ struct Ion {
 struct Pair {
     cation: usize,
     anion: usize,
-    how: How,
-}
-
-enum How {
-    Listed(Solute),
-    /// (c,b), (d,a), (d,b) with the grams of one equivalent of each.
-    MadeUp(Box<[(Solute, f64); 3]>),
-    Unknown,
+    how: PairData,
 }
 
 struct Molecule {
@@ -242,10 +235,7 @@ impl Parts {
     fn pair(&mut self) {
         for (cation, plus) in self.cations.iter().enumerate() {
             for (anion, minus) in self.anions.iter().enumerate() {
-                let how = match Solute::of_ions(&plus.key, &minus.key) {
-                    Some(solute) => How::Listed(solute),
-                    None => made_up(&plus.key, &minus.key).map_or(How::Unknown, How::MadeUp),
-                };
+                let how = PairData::of(&plus.key, &minus.key);
                 self.pairs.push(Pair { cation, anion, how });
             }
         }
@@ -265,7 +255,7 @@ impl Parts {
             (
                 [
                     Pair {
-                        how: How::Listed(solute),
+                        how: PairData::Listed(solute),
                         ..
                     },
                 ],
@@ -310,18 +300,18 @@ impl Parts {
         let w = self.fraction(amounts);
         let salt = |pair: &Pair| {
             let grams = self.equivalent_mass(pair);
-            self.equivalents(amounts, pair) * pair_volume(&pair.how, grams, w, celsius)
+            self.equivalents(amounts, pair) * pair.how.volume(grams, w, celsius)
         };
         let molecule = |one: &Molecule| {
             let listed = one
                 .solute
                 .as_ref()
                 .and_then(|s| s.apparent_volume(w, celsius));
-            amounts[one.index] * self.masses[one.index] * listed.unwrap_or(1.0 / UNKNOWN_MOLECULE)
+            amounts[one.index] * self.masses[one.index] * listed.unwrap_or(UNKNOWN_MOLECULE)
         };
         let paired: f64 = self.pairs.iter().map(salt).sum();
         let molecules: f64 = self.molecules.iter().map(molecule).sum();
-        let unpaired = self.unpaired_mass(amounts) / UNKNOWN_SALT;
+        let unpaired = self.unpaired_mass(amounts) * UNKNOWN_SALT;
         amounts[0] / water_density(celsius) + paired + molecules + unpaired
     }
 
@@ -347,8 +337,10 @@ impl Parts {
         });
         for pair in &self.pairs {
             match &pair.how {
-                How::Listed(solute) => note_beyond(solute, RangeKind::Density, w, celsius, made),
-                How::MadeUp(_) | How::Unknown => made.guessed.extend(self.ions_of(pair)),
+                PairData::Listed(solute) => {
+                    note_beyond(solute, RangeKind::Density, w, celsius, made)
+                }
+                PairData::MadeUp(_) | PairData::Unknown => made.guessed.extend(self.ions_of(pair)),
             }
         }
         for one in &self.molecules {
@@ -382,10 +374,7 @@ impl Parts {
         let w = self.fraction(amounts);
         let mut own = Vec::with_capacity(self.pairs.len() + self.molecules.len());
         for pair in &self.pairs {
-            let solute = match &pair.how {
-                How::Listed(solute) => Some(solute),
-                How::MadeUp(_) | How::Unknown => None,
-            };
+            let solute = pair.how.listed();
             own.push(self.own_share(store, solute, w, celsius, &self.ions_of(pair), made));
         }
         for one in &self.molecules {
@@ -427,10 +416,7 @@ impl Parts {
         };
         let (pairs, molecules) = own.split_at(self.pairs.len());
         let salts = self.pairs.iter().zip(pairs).map(|(pair, own)| {
-            let solute = match &pair.how {
-                How::Listed(solute) => Some(solute),
-                How::MadeUp(_) | How::Unknown => None,
-            };
+            let solute = pair.how.listed();
             let grams = self.equivalents(amounts, pair) * self.equivalent_mass(pair);
             grams * share(solute, *own)
         });
@@ -462,50 +448,4 @@ fn pure_heat_capacity(store: &Store, species: &Species, made: &mut Made) -> Opti
     let value = found.get(Property::HeatCapacity)?;
     made.sources.insert(value.source.code);
     Some(value.value.number().to_f64() / species.molar_mass().to_f64())
-}
-
-/// mL of one equivalent of a pair that weighs `grams`.
-fn pair_volume(how: &How, grams: f64, w: f64, celsius: f64) -> f64 {
-    let unknown = grams / UNKNOWN_SALT;
-    match how {
-        How::Listed(solute) => {
-            let volume = solute.apparent_volume(w, celsius);
-            volume.map_or(unknown, |volume| grams * volume)
-        }
-        How::MadeUp(made) => {
-            let [cb, da, db] = made.as_ref();
-            let of =
-                |(solute, grams): &(Solute, f64)| Some(grams * solute.apparent_volume(w, celsius)?);
-            let sum = of(cb).zip(of(da)).zip(of(db));
-            sum.map_or(unknown, |((cb, da), db)| cb + da - db)
-        }
-        How::Unknown => unknown,
-    }
-}
-
-/// Three listed pairs that make up an unlisted one; the commonest salts are tried first.
-fn made_up(cation: &str, anion: &str) -> Option<Box<[(Solute, f64); 3]>> {
-    const CATIONS: [&str; 5] = ["Na^+", "K^+", "NH4^+", "Mg^2+", "Ca^2+"];
-    const ANIONS: [&str; 5] = ["Cl^-", "SO4^2-", "NO3^-", "CH3COO^-", "Br^-"];
-    let one = |plus: &str, minus: &str| {
-        let solute = Solute::of_ions(plus, minus)?;
-        let grams = equivalent(plus)? + equivalent(minus)?;
-        Some((solute, grams))
-    };
-    CATIONS.iter().find_map(|other| {
-        let with_anion = one(other, anion)?;
-        ANIONS.iter().find_map(|bridge| {
-            Some(Box::new([
-                one(cation, bridge)?,
-                with_anion.clone(),
-                one(other, bridge)?,
-            ]))
-        })
-    })
-}
-
-/// Grams of one equivalent of an ion.
-fn equivalent(key: &str) -> Option<f64> {
-    let ion = Species::parse(key).ok()?;
-    Some(ion.molar_mass().to_f64() / ion.charge().unsigned_abs() as f64)
 }

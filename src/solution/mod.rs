@@ -8,22 +8,27 @@
 //!
 //! Knows nothing of vessels, or of reactions in the solution: acids and bases are what the caller says they are.
 
+mod blend;
 mod density;
 mod dissolving;
 mod gas;
 mod laliberte;
 mod mixture;
 mod model;
+mod pair;
 mod solubility;
 mod strength;
 mod water;
 
+pub use blend::{
+    Aliquots, Diluted, NoDilution, NotBetween, aliquots, blended, dilute, dilute_to_mark,
+};
 pub use density::{NoDensity, density};
 pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution};
-pub use gas::{NoHenry, henry, molar_volume};
-pub use laliberte::{RangeKind, electrolyte_ions};
+pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume, molar_volume};
+pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
-pub use model::{OutOfRange, anhydrous};
+pub use model::anhydrous;
 pub use solubility::{
     Crystals, NoCrystals, NoSolubility, Saturated, crystals, solubility, stable_solid,
 };

@@ -1,18 +1,9 @@
 //! What the models of this room share: the way from exact numbers through floating-point equations, and finding the
 //! rows of a substance.
 
-use crate::data::{Range, Row, Table};
+use crate::data::{Row, Table};
 use crate::matter::{Count, Element, Formula, Species};
 use crate::number::{Exact, Number};
-
-/// A value outside the range of a model or table.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct OutOfRange {
-    /// What was asked for.
-    pub value: f64,
-    /// What can be answered.
-    pub range: Range,
-}
 
 /// The result of a model with its uncertainty to first order: the slopes are taken by central differences, and only
 /// along inputs that are uncertain. `None` where the model gives no finite number.

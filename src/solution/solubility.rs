@@ -4,11 +4,11 @@
 //! solid phase. Where a transition lies between two temperatures, the line does not bend at it: at worst a few per cent,
 //! since the two branches meet there. Common ions and acids are not reckoned with.
 
-use crate::data::{Range, SOLID_PHASE, SOLUBILITY, Source, Sourced};
+use crate::data::{OutOfRange, Range, SOLID_PHASE, SOLUBILITY, Source, Sourced};
 use crate::matter::Species;
 use crate::number::{Exact, Number};
 
-use super::model::{OutOfRange, anhydrous, rows_of, through};
+use super::model::{anhydrous, rows_of, through};
 
 /// A saturated solution.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,9 +1,9 @@
 //! Water and ice against temperature, from the table computed with the IAPWS equations.
 
-use crate::data::{Range, Row, Source, Sourced, WATER};
+use crate::data::{OutOfRange, Range, Row, Source, Sourced, WATER};
 use crate::number::{Exact, Number};
 
-use super::model::{OutOfRange, through};
+use super::model::through;
 
 /// A property of liquid water at 101.325 kPa.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]

@@ -8,6 +8,8 @@
 pub mod grammar;
 pub mod outline;
 mod source;
+mod suggest;
 
 pub use outline::{Fault as OutlineFault, Node, Statement, outline};
 pub use source::{Source, Span};
+pub use suggest::near;

@@ -7,12 +7,18 @@
 //!
 //! Knows nothing of vessels, amounts or what an equation looked like; bond energies and group guesses are not given.
 
+mod course;
+mod potential;
 mod reaction;
 mod spread;
 mod standard;
+mod temperature;
 
+pub use course::{CapacityFrom, Rise};
+pub use potential::{Couple, FARADAY_CONSTANT, nernst, potential, tabled_potential};
 pub use reaction::{
     Contribution, GAS_CONSTANT, GibbsFrom, Missing, ReactionData, STANDARD_TEMPERATURE, reaction,
 };
 pub use spread::{FIRST_DATUM, datum, input};
-pub use standard::{Standard, Unknown, standard};
+pub use standard::{Standard, Unknown, forms, standard};
+pub use temperature::{AtTemperature, Basis, ReactionCourse, SpeciesAt, TooFar};

@@ -24,6 +24,7 @@ pub struct Standard {
     /// A dissolved molecule or ion pair, as against the ions of the dissolved salt.
     pub undissociated: bool,
     values: [Option<Sourced<Quantity>>; 4],
+    newer: [Option<Sourced<Quantity>>; 4],
 }
 
 /// A species without data, and what there is instead.
@@ -41,6 +42,12 @@ impl Standard {
     /// The value of `property`, in kJ/mol or J/(mol·K), with its source.
     pub fn get(&self, property: Property) -> Option<&Sourced<Quantity>> {
         self.values[property as usize].as_ref()
+    }
+
+    /// A newer evaluated value of `property` with its uncertainty, where there is one. It is for comparison: the value
+    /// used stays with its own network, since differences between substances are right only inside one.
+    pub fn newer(&self, property: Property) -> Option<&Sourced<Quantity>> {
+        self.newer[property as usize].as_ref()
     }
 
     /// Whether any of its values is the user's own.
@@ -86,6 +93,34 @@ pub fn standard(store: &Store, species: &Species) -> Result<Standard, Unknown> {
             same_composition: listing.choices,
         }),
     }
+}
+
+/// Every phase and form that has data for a formula, in the order of the tables, the user's own first: what a card of the
+/// substance shows. Empty where nothing is known.
+///
+/// ```
+/// use aludel::{data::Store, matter::Species, thermo};
+/// let forms = thermo::forms(&Store::default(), &Species::parse("CaCO3").unwrap());
+/// let names: Vec<_> = forms.iter().map(|form| form.form).collect();
+/// assert!(names.contains(&"calcite") && names.contains(&"aragonite"));
+/// ```
+pub fn forms(store: &Store, species: &Species) -> Vec<Standard> {
+    let listing = listing(species);
+    let wanted = |phase: Phase| species.phase().is_none_or(|given| given == phase);
+    let own = store
+        .all_own()
+        .iter()
+        .filter(|own| own.formula == species.key());
+    let own = own.filter_map(|own| {
+        let phase = Phase::of_symbol(&own.phase).filter(|phase| wanted(*phase))?;
+        let row = best_row(&listing.rows, phase);
+        Some(assemble(species, phase, Some(own), row, listing.spelled))
+    });
+    let listed = listing.rows.iter().filter_map(|row| {
+        let phase = Phase::of_symbol(row.phase()).filter(|phase| wanted(*phase))?;
+        Some(assemble(species, phase, None, Some(*row), listing.spelled))
+    });
+    own.chain(listed).collect()
 }
 
 /// Rows that could be meant by a species.
@@ -234,6 +269,7 @@ fn assemble(
         cas: row.map_or("", |row| row.cas()),
         undissociated: row.is_some_and(|row| row.is_undissociated()),
         values: Property::ALL.map(value),
+        newer: Property::ALL.map(|property| row.and_then(|row| evaluated(row, property))),
     }
 }
 
@@ -257,6 +293,23 @@ fn published(row: Formation, property: Property) -> Option<Sourced<Quantity>> {
     let quantity = Quantity::of(value, unit_of(property));
     let source = Source::published(figure.source, row.note());
     Some(Sourced::new(quantity, source))
+}
+
+/// The newer value beside a row; its published uncertainty is taken as two standard uncertainties.
+fn evaluated(row: Formation, property: Property) -> Option<Sourced<Quantity>> {
+    let reference = row.reference(property)?;
+    let value = Number::exact(Exact::decimal(reference.value.digits).ok()?);
+    let value = match reference.uncertainty.parse::<f64>() {
+        Ok(published) if published > 0.0 => {
+            value.with_uncertainty(spread::input(row, property), published / 2.0)
+        }
+        _ => value,
+    };
+    let quantity = Quantity::of(value, unit_of(property));
+    Some(Sourced::new(
+        quantity,
+        Source::published(reference.value.source, ""),
+    ))
 }
 
 /// A Gibbs energy hangs on the enthalpy and the entropy of its row, where both are there: then it shares their inputs,
@@ -311,5 +364,6 @@ fn electron(species: &Species) -> Standard {
             convention("65.342", &unit::JOULE_PER_MOLE_KELVIN),
             convention("14.412", &unit::JOULE_PER_MOLE_KELVIN),
         ],
+        newer: [const { None }; 4],
     }
 }

@@ -1,6 +1,7 @@
 //! Expressions: names and functions resolved, dimensions worked out.
 
 use crate::number::{Dimension, Quantity, Unit, unit};
+use crate::text::near;
 
 use super::super::program::{Node, Property, SpeciesProperty, Value};
 use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
@@ -145,7 +146,7 @@ impl Checker<'_> {
                     function: function.clone(),
                 });
             }
-            let near = nearest(&function.node, FUNCTIONS.iter().map(|(name, _)| *name));
+            let near = near(&function.node, FUNCTIONS.iter().map(|(name, _)| *name));
             return self.fault(CheckFault::UnknownFunction {
                 function: function.clone(),
                 near,

@@ -4,7 +4,7 @@
 /// letters, counting a swap of neighbours as one.
 ///
 /// ```
-/// use aludel::diagnostic::near;
+/// use aludel::text::near;
 /// assert_eq!(near("flsk", ["beaker", "flask"]), Some("flask"));
 /// assert_eq!(near("funnel", ["beaker", "flask"]), None);
 /// ```

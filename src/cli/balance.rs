@@ -1,0 +1,100 @@
+//! `aludel balance`
+
+use std::io;
+
+use serde::Serialize;
+
+use super::arguments::Balance;
+use super::{Doors, Status, input, refuse_unread};
+use crate::diagnostic::Message;
+use crate::matter::Notation;
+use crate::report::{self, BalanceJson};
+use crate::shell::{Balanced, balanced};
+use crate::text::Source;
+
+pub(super) fn balance(asked: &Balance, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let source = match input::argument("equation", &asked.equation.equation, doors.input) {
+        Ok(source) => source,
+        Err(message) => return refuse_unread(&message, doors),
+    };
+    match balanced(source.text()) {
+        Ok(found) => print(&found, &source, asked, doors),
+        Err((message, status)) => {
+            if asked.json {
+                let equation = source.text().trim();
+                print_json(
+                    &Refusal {
+                        equation,
+                        error: Fault::of(&message),
+                    },
+                    doors,
+                )?;
+            }
+            doors.tell(&message, &source)?;
+            Ok(status)
+        }
+    }
+}
+
+fn print(
+    found: &Balanced,
+    source: &Source,
+    asked: &Balance,
+    doors: &mut Doors<'_>,
+) -> io::Result<Status> {
+    let notation = if asked.ascii {
+        Notation::Ascii
+    } else {
+        Notation::Printed
+    };
+    if asked.json {
+        print_json(&BalanceJson::of(&found.balance, &found.skeleton), doors)?;
+    } else {
+        write!(
+            doors.output,
+            "{}",
+            report::balance(&found.balance, notation)
+        )?;
+    }
+    if asked.working
+        && let Some(reaction) = found.balance.reaction()
+    {
+        write!(
+            doors.output,
+            "\ncount, left | right:\n{}",
+            report::count(reaction, notation)
+        )?;
+    }
+    if !found.messages.is_empty() {
+        doors.tell_all(&found.messages, source)?;
+    }
+    Ok(Status::Well)
+}
+
+/// What stands in place of an answer.
+#[derive(Serialize)]
+struct Refusal<'r> {
+    equation: &'r str,
+    error: Fault<'r>,
+}
+
+/// A message for programs.
+#[derive(Serialize)]
+pub(super) struct Fault<'m> {
+    kind: &'static str,
+    message: &'m str,
+}
+
+impl<'m> Fault<'m> {
+    pub(super) fn of(message: &'m Message) -> Self {
+        Fault {
+            kind: message.kind,
+            message: &message.title,
+        }
+    }
+}
+
+pub(super) fn print_json(object: &impl Serialize, doors: &mut Doors<'_>) -> io::Result<()> {
+    serde_json::to_writer(&mut *doors.output, object)?;
+    writeln!(doors.output)
+}

@@ -1,0 +1,156 @@
+//! What a route has to remark about its own operations, in words.
+
+use super::{Message, Severity};
+use crate::matter::{Notation, Species};
+use crate::number::{Exact, Number};
+use crate::report::figure;
+use crate::route::ledger::{Fact, Weight};
+
+/// The message of a fact; its place is that of the remark, which the caller adds.
+pub fn route_fact(fact: &Fact, weight: Weight, notation: Notation) -> Message {
+    let severity = match weight {
+        Weight::Fault => Severity::Error,
+        Weight::Warning => Severity::Warning,
+        Weight::Note => Severity::Remark,
+    };
+    let mut message = worded(fact, notation);
+    message.severity = severity;
+    message
+}
+
+fn worded(fact: &Fact, notation: Notation) -> Message {
+    let plain = |species: &Species| species.with_phase(None).to_text(notation);
+    let say = |kind, title: String| Message::warning(kind, title);
+    match fact {
+        Fact::Absent { vessel, species, used_up } => {
+            let species = plain(species);
+            let message = say("absent-reagent", format!("nothing reacts: there is no {species} in {vessel}"));
+            match used_up {
+                Some(span) => message
+                    .at(*span, format!("{species} was used up here"))
+                    .hint(format!("charge more of what brings {species}, or leave this step out")),
+                None => message.hint(format!("charge something that brings {species}")),
+            }
+        }
+        Fact::OtherLimit { named, limiting } => say(
+            "other-limit",
+            format!("{} runs out first, not {}", plain(limiting), plain(named)),
+        )
+        .hint(format!("charge more {} or name it as the limit", plain(limiting))),
+        Fact::NoHeatData { species } => {
+            let all: Vec<String> = species.iter().map(|s| s.to_text(notation)).collect();
+            say("no-heat-data", format!("the heat is unknown: no data for {}", super::all_of(&all)))
+                .hint("give your own with `substance FORMULA(phase): dfH …, source \"…\"`")
+        }
+        Fact::NeverConsumed { substance, vessel } => {
+            say("never-consumed", format!("{} was charged into {vessel}, and nothing uses it", plain(substance)))
+                .hint("leave it out, or write the reaction that uses it")
+        }
+        Fact::UnusedBottle { bottle } => say("unused-bottle", format!("the bottle {bottle} is never used")),
+        Fact::WouldBoil { vessel, uncooled, boiling } => say(
+            "would-boil",
+            format!(
+                "{vessel} would come to {} uncooled and boils at {}",
+                figure::temperature(uncooled),
+                figure::temperature(boiling)
+            ),
+        )
+        .hint("add slowly, cool with a bath (`hold`), or work in more water"),
+        Fact::Overfull { vessel, volume, capacity } => say(
+            "overfull",
+            format!(
+                "{vessel} holds {} at most, and this makes {} of liquid",
+                figure::volume(capacity),
+                figure::volume(volume)
+            ),
+        )
+        .hint("take a larger vessel or less of everything"),
+        Fact::FoamRoom { vessel, volume, capacity } => say(
+            "foam-room",
+            format!(
+                "{vessel} is more than two thirds full ({} in {}) while gas comes off",
+                figure::volume(volume),
+                figure::volume(capacity)
+            ),
+        )
+        .hint("take a larger vessel: foam and spray need room"),
+        Fact::Empty { vessel, emptied } => {
+            let message = say("empty-vessel", format!("{vessel} is empty here"));
+            match emptied {
+                Some(span) => message.at(*span, "this emptied it"),
+                None => message.hint(format!("nothing was ever put into {vessel}: charge it first")),
+            }
+        }
+        Fact::NotPositive { expression } => {
+            say("not-positive", format!("`{expression}` is not more than nothing")).hint("write an amount above zero")
+        }
+        Fact::Absurd { expression } => {
+            say("absurd-amount", format!("`{expression}` is more than a small lab can mean"))
+                .hint("check the unit: the limit is a million g, mL or mol")
+        }
+        Fact::TooMuch { vessel, asked, there } => say(
+            "too-much",
+            format!(
+                "{} asked for, and {vessel} has {}",
+                figure::quantity(asked),
+                figure::quantity(there)
+            ),
+        ),
+        Fact::NothingToUseUp { vessel, matter } => say(
+            "nothing-to-use-up",
+            format!("no amount of {matter} is called for: {vessel} holds nothing that it would use up"),
+        )
+        .hint("charge the other reagent first, or name what brings the one that is short"),
+        Fact::DivisionByZero => say("division-by-zero", "this divides by zero".to_owned()),
+        Fact::NoAnswer { expression } => say("no-answer", format!("`{expression}` has no answer here"))
+            .hint("it needs a vessel with liquid, known data and the operations before it carried out"),
+        Fact::Undissolved { species, grams, solubility } => say(
+            "undissolved",
+            format!(
+                "{} of {} stays undissolved (100 g of water take {} g of the anhydrous salt)",
+                figure::mass(grams),
+                plain(species),
+                figure::number(solubility)
+            ),
+        ),
+        Fact::NoSolubility { species } => say(
+            "no-solubility",
+            format!("no solubility is known for {}", plain(species)),
+        )
+        .hint("it is taken to dissolve completely; it cannot be crystallised by the table"),
+        Fact::NotSaturated { species } => {
+            say("not-saturated", format!("no {} comes out: the solution is not saturated", plain(species)))
+                .hint("evaporate first, or cool further")
+        }
+        Fact::OtherHydrate { asked, stable } => say(
+            "other-hydrate",
+            format!("at this temperature {} comes out, not {}", stable, plain(asked)),
+        )
+        .hint("write the stable solid, or another temperature"),
+        Fact::WrongWay { has } => say(
+            "wrong-way",
+            format!("it is at {} already: this goes the other way", figure::temperature(has)),
+        ),
+        Fact::AbsurdTemperature { kelvins } => say(
+            "absurd-temperature",
+            format!("{} is no temperature for a vessel", figure::temperature(kelvins)),
+        )
+        .hint("from above −273.15 °C to about 1700 °C"),
+        Fact::FoundMore { fraction } => found_more(fraction),
+        Fact::NoVolume { vessel } => say("no-volume", format!("the volume of {vessel} is not known")),
+        Fact::Model(words) => say("model", words.clone()),
+        Fact::Modelled { what, detail } => say("model", format!("{what}: {detail}")),
+        Fact::Hazard { rule, text } => say("hazard", format!("{text} [{rule}]")),
+        Fact::Unbalanced { what } => say(
+            "books",
+            format!("the books do not balance ({what}): this is a fault of the program"),
+        )
+        .hint("please report it with the route"),
+    }
+}
+
+fn found_more(fraction: &Number) -> Message {
+    let percent = fraction.scaled(&Exact::from(100)).value().to_fixed(1);
+    Message::warning("found-more", format!("{percent} % more was found than the plan allows"))
+        .hint("it may be wet or impure: dry it to constant mass and weigh again")
+}

@@ -1,0 +1,72 @@
+//! Why a heat is not known, in words.
+
+use super::{Message, all_of};
+use crate::equation::{Balance, Skeleton};
+use crate::matter::Species;
+use crate::thermo::{Missing, ReactionData, Unknown};
+
+/// The message of a reaction for some of whose species there are no data.
+pub fn no_heat(missing: &Missing, data: &ReactionData, skeleton: &Skeleton) -> Message {
+    let names: Vec<String> = missing
+        .species
+        .iter()
+        .map(|s| format!("`{}`", s.plain()))
+        .collect();
+    let mut message = Message::error(
+        "unknown-heat",
+        format!("no enthalpy of formation is known for {}", all_of(&names)),
+    );
+    let terms = skeleton
+        .terms()
+        .filter(|(_, term)| missing.species.contains(&term.species));
+    for (_, term) in terms {
+        message = message.at(term.span, "no data");
+    }
+    if message.labels.is_empty() {
+        message = message.at(skeleton.span, "");
+    }
+    let mut hinted = message;
+    for unknown in data.unknown() {
+        if let Some(hint) = instead(unknown) {
+            hinted = hinted.hint(hint);
+        }
+    }
+    hinted.hint("in a route, give its data: substance FORMULA(phase): dfH … kJ/mol, source \"…\"")
+}
+
+fn instead(unknown: &Unknown) -> Option<String> {
+    let name = unknown.species.with_phase(None);
+    let phases: Vec<String> = unknown
+        .other_phases
+        .iter()
+        .map(|phase| format!("`{}`", unknown.species.with_phase(Some(*phase)).plain()))
+        .collect();
+    if !phases.is_empty() {
+        return Some(format!("there are data for {}", all_of(&phases)));
+    }
+    let same: Vec<String> = unknown
+        .same_composition
+        .iter()
+        .map(|s: &Species| format!("`{}`", s.plain()))
+        .collect();
+    (!same.is_empty()).then(|| {
+        format!(
+            "`{}` has the composition of {}: write the one that is meant",
+            name.plain(),
+            all_of(&same)
+        )
+    })
+}
+
+/// The message of an equation with several balances, where one is needed.
+pub fn undecided(balance: &Balance, skeleton: &Skeleton) -> Message {
+    let Balance::Open { freedom, balances } = balance else {
+        return Message::error("several-balances", "one balance is needed").at(skeleton.span, "");
+    };
+    let ratio = super::several_balances(*freedom, balances, skeleton);
+    Message {
+        severity: super::Severity::Error,
+        title: format!("this equation has {freedom} independent balances, and one is needed"),
+        ..ratio
+    }
+}

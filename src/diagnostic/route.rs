@@ -1,0 +1,299 @@
+//! What is wrong with the text of a route, in words.
+
+use super::{Message, any_of, equation_fault, formula_fault, near, outline_fault, several_balances, unbalanced};
+use crate::matter::Notation;
+use crate::number::Dimension;
+use crate::route::check::{CheckFault, NameKind};
+use crate::route::parse::{SyntaxFault, verbs};
+use crate::route::{Fault, StuffFault};
+use crate::solution::StrengthFault;
+use crate::text::Span;
+
+/// The message of a fault found before anything ran.
+pub fn route_fault(fault: &Fault) -> Message {
+    match fault {
+        Fault::Syntax(fault) => syntax_fault(fault),
+        Fault::Check(fault) => check_fault(fault),
+    }
+}
+
+fn syntax_fault(fault: &SyntaxFault) -> Message {
+    match fault {
+        SyntaxFault::Outline(fault) => outline_fault(fault),
+        SyntaxFault::Formula(fault) => formula_fault(fault),
+        SyntaxFault::Equation(fault) => equation_fault(fault),
+        SyntaxFault::UnknownVerb { word } if word.node.is_empty() => {
+            Message::error("not-a-statement", "a statement begins with a verb")
+                .at(word.span, "no verb here")
+                .hint("write what to do first: charge, react, warm, filter, …")
+        }
+        SyntaxFault::UnknownVerb { word } => {
+            let message = Message::error("unknown-verb", format!("there is no statement `{}`", word.node))
+                .at(word.span, "");
+            match near(&word.node, verbs()) {
+                Some(meant) => message.hint(format!("did you mean `{meant}`?")),
+                None => message.hint("docs/language.md lists the statements"),
+            }
+        }
+        SyntaxFault::NotYet { word } => {
+            Message::error("not-yet", format!("`{}` is a word of the language that is not there yet", word.node))
+                .at(word.span, "reserved")
+                .hint("leave this statement out for now")
+        }
+        SyntaxFault::StrayBlock { header } => Message::error("stray-block", "only a step has a block in braces")
+            .at(*header, "this is no step")
+            .hint("take the braces away, or write `step \"…\" {` before them"),
+        SyntaxFault::MissingBlock { header } => Message::error("missing-block", "a step needs its block")
+            .at(*header, "nothing follows")
+            .hint("write its statements between `{` and `}`"),
+        SyntaxFault::TooDeep { span } => {
+            Message::error("too-deep", "too many brackets in each other").at(*span, "this one goes too far")
+        }
+        SyntaxFault::BadNumber { span } => Message::error("bad-number", "this number cannot be read")
+            .at(*span, "")
+            .hint("at most 400 digits"),
+        SyntaxFault::Unexpected { span, verb, expected } => unexpected(*span, verb, expected),
+    }
+}
+
+fn unexpected(span: Span, verb: &str, expected: &[String]) -> Message {
+    let title = match (expected.is_empty(), verb.is_empty()) {
+        (false, _) => format!("expected {}", any_of(expected)),
+        (true, false) => format!("this is not how `{verb}` is written"),
+        (true, true) => "this cannot be read here".to_owned(),
+    };
+    let message = Message::error("unexpected", title).at(span, "found this");
+    match usage(verb) {
+        Some(usage) => message.hint(format!("it is written: {usage}")),
+        None => message,
+    }
+}
+
+/// How each statement is written.
+fn usage(verb: &str) -> Option<&'static str> {
+    Some(match verb {
+        "title" => "title \"…\"",
+        "ambient" => "ambient 20 °C, 101.325 kPa",
+        "bottle" => "bottle NAME: FORMULA STRENGTH, density Q",
+        "let" => "let NAME = EXPR",
+        "vessel" => "vessel NAME: CAPACITY",
+        "substance" => "substance FORMULA(phase): dfH …, S …, source \"…\"",
+        "step" => "step \"…\" { … }",
+        "charge" => "charge VESSEL: Q X, Q X   or   charge VESSEL: enough X for EQUATION, P % excess",
+        "react" => "react VESSEL: EQUATION, to P %, limited by X",
+        "warm" => "warm VESSEL to T",
+        "cool" => "cool VESSEL to T",
+        "hold" => "hold VESSEL at T",
+        "vent" => "vent VESSEL",
+        "seal" => "seal VESSEL",
+        "open" => "open VESSEL",
+        "discard" => "discard VESSEL",
+        "filter" => "filter VESSEL -> FILTRATE, CAKE, retaining Q",
+        "decant" => "decant VESSEL -> VESSEL",
+        "pour" => "pour VESSEL -> VESSEL",
+        "take" => "take Q from VESSEL -> VESSEL",
+        "wash" => "wash VESSEL with Q X -> VESSEL",
+        "dry" => "dry VESSEL at T",
+        "evaporate" => "evaporate VESSEL to Q",
+        "dilute" => "dilute VESSEL to Q",
+        "crystallise" => "crystallise VESSEL at T: FORMULA -> VESSEL",
+        "weigh" => "weigh VESSEL: Q",
+        "measure" => "measure temperature(VESSEL): Q",
+        "wait" => "wait TIME",
+        "note" => "note \"…\"",
+        "scale" => "scale EQUATION to Q X",
+        "show" => "show EXPR, EXPR",
+        "expect" => "expect EXPR < EXPR",
+        "yield" => "yield VESSEL: FORMULA on BASIS",
+        _ => return None,
+    })
+}
+
+fn check_fault(fault: &CheckFault) -> Message {
+    match fault {
+        CheckFault::UnknownName { name, wanted, near, later } => {
+            let message = Message::error("unknown-name", format!("there is no {} `{}`", noun(*wanted), name.node))
+                .at(name.span, "");
+            match (near, later) {
+                (Some(near), _) => message.hint(format!("did you mean `{near}`?")),
+                (None, Some(later)) => message.at(*later, "it is made only here").hint("move one of the two"),
+                (None, None) => message.hint(declare(*wanted, &name.node)),
+            }
+        }
+        CheckFault::WrongKind { name, is, wanted } => Message::error(
+            "wrong-kind",
+            format!("`{}` is a {}, and a {} is needed here", name.node, noun(*is), noun(*wanted)),
+        )
+        .at(name.span, ""),
+        CheckFault::Redefined { name, first } => {
+            Message::error("redefined", format!("`{}` has a meaning already", name.node))
+                .at(name.span, "second time")
+                .at(*first, "first time")
+                .hint("give one of them another name")
+        }
+        CheckFault::UnknownUnit { unit, near } => {
+            let message = Message::error("unknown-unit", format!("`{}` is no unit that is known here", unit.node))
+                .at(unit.span, "");
+            match near {
+                Some(near) => message.hint(format!("did you mean `{near}`?")),
+                None => message.hint("such as g, mL, L, mol, mol/L, °C, K, kJ, min, %"),
+            }
+        }
+        CheckFault::WrongDimension { span, found, expected } => {
+            let all: Vec<String> = expected.iter().map(|d| dimension(*d)).collect();
+            Message::error("wrong-dimension", format!("this is {}, and {} is needed", dimension(*found), any_of(&all)))
+                .at(*span, "")
+        }
+        CheckFault::MixedDimensions { span, left, right } => Message::error(
+            "mixed-dimensions",
+            format!("{} and {} cannot stand beside each other", dimension(*left), dimension(*right)),
+        )
+        .at(*span, ""),
+        CheckFault::BadPower { span } => {
+            Message::error("bad-power", "an exponent is a whole number up to 16").at(*span, "")
+        }
+        CheckFault::UnknownFunction { function, near } => {
+            let message = Message::error("unknown-function", format!("there is no function `{}`", function.node))
+                .at(function.span, "");
+            match near {
+                Some(near) => message.hint(format!("did you mean `{near}`?")),
+                None => message.hint("docs/language.md lists the functions"),
+            }
+        }
+        CheckFault::FunctionNotYet { function } => {
+            Message::error("not-yet", format!("`{}` is not there yet", function.node)).at(function.span, "reserved")
+        }
+        CheckFault::WrongArguments { span, function, usage } => {
+            let title = if function.is_empty() {
+                format!("expected {usage}")
+            } else {
+                format!("this is not how `{function}` is used")
+            };
+            let message = Message::error("wrong-arguments", title).at(*span, "");
+            if function.is_empty() { message } else { message.hint(format!("it is written {usage}")) }
+        }
+        CheckFault::CannotBalance { skeleton, why } => unbalanced(why, skeleton),
+        CheckFault::ManyBalances { skeleton, freedom, balances } => {
+            let mut message = several_balances(*freedom, balances, skeleton);
+            message.severity = super::Severity::Error;
+            for reaction in balances.iter().take(4) {
+                message = message.hint(format!("one is {}", reaction.to_text(Notation::Printed)));
+            }
+            message
+        }
+        CheckFault::Stuff { span, fault } => stuff_fault(fault, *span),
+        CheckFault::BadDatum { span } => Message::error("bad-datum", "this datum has the wrong unit or comes twice")
+            .at(*span, "")
+            .hint("dfH and dfG in kJ/mol, S and Cp in J/(mol·K)"),
+        CheckFault::Misplaced { span, what } => {
+            Message::error("misplaced", format!("a {what} cannot stand inside a step")).at(*span, "")
+        }
+        CheckFault::UnknownSetting { name, near } => {
+            let message = Message::error("unknown-setting", format!("the route has no `let {name}`"));
+            match near {
+                Some(near) => message.hint(format!("did you mean `{near}`?")),
+                None => message.hint("only values declared with `let` can be set"),
+            }
+        }
+        CheckFault::SettingDimension { name, found, expected } => Message::error(
+            "wrong-dimension",
+            format!("`{name}` is {}, and was set to {}", dimension(*expected), dimension(*found)),
+        ),
+    }
+}
+
+fn stuff_fault(fault: &StuffFault, span: Span) -> Message {
+    match fault {
+        StuffFault::NotAStrength { unit } => {
+            Message::error("not-a-strength", format!("`{unit}` is no unit of strength"))
+                .at(span, "")
+                .hint("mol/L, mol/kg, %w/w, %w/v, %v/v or g/L; for a solid `(s)` its purity in %")
+        }
+        StuffFault::Strength(fault) => strength_fault(fault, span),
+        StuffFault::NoDensity { substance } => Message::error(
+            "no-density",
+            format!("the density of {substance} is not known, so it cannot be measured by volume"),
+        )
+        .at(span, "")
+        .hint("give a mass or an amount, or declare a bottle with its density"),
+        StuffFault::Charged { species } => {
+            Message::error("lone-ion", format!("no bottle holds {} alone", species.to_text(Notation::Printed)))
+                .at(span, "an ion")
+                .hint("name the salt, acid or base that brings it")
+        }
+        StuffFault::Purity => Message::error("purity", "a purity is more than 0 % and at most 100 %").at(span, ""),
+        StuffFault::Literal(fault) => check_fault(fault),
+    }
+}
+
+fn strength_fault(fault: &StrengthFault, span: Span) -> Message {
+    let percent = |fraction: f64| format!("{:.1} %", fraction * 100.0);
+    match fault {
+        StrengthFault::Negative => Message::error("strength", "a strength is not below zero").at(span, ""),
+        StrengthFault::AboveWhole { mass_fraction } => {
+            let comes_to = mass_fraction.map_or(String::new(), |w| format!(" ({} by mass)", percent(w)));
+            Message::error("strength", format!("this is more than the pure substance{comes_to}")).at(span, "")
+        }
+        StrengthFault::AboveSaturation { mass_fraction, saturated } => Message::error(
+            "strength",
+            format!(
+                "so much does not dissolve: {} by mass asked for, {} is saturated",
+                percent(*mass_fraction),
+                percent(saturated.value.to_f64())
+            ),
+        )
+        .at(span, ""),
+        StrengthFault::NeedsDensity(_) => {
+            Message::error("no-density", "the density of this solution is not in the tables")
+                .at(span, "")
+                .hint("add it: `, density 1.25 g/mL`, or give the strength in %w/w and weigh it")
+        }
+        StrengthFault::NeedsPureDensity(species) => {
+            Message::error("no-density", format!("the density of pure {species} is not in the tables"))
+                .at(span, "")
+                .hint("give the strength in %w/w")
+        }
+        StrengthFault::NotPeroxide => {
+            Message::error("strength", "volume strength is for hydrogen peroxide only").at(span, "")
+        }
+    }
+}
+
+fn noun(kind: NameKind) -> &'static str {
+    match kind {
+        NameKind::Value => "value",
+        NameKind::Bottle => "bottle",
+        NameKind::Vessel => "vessel",
+    }
+}
+
+fn declare(kind: NameKind, name: &str) -> String {
+    match kind {
+        NameKind::Value => format!("declare it before: let {name} = 1.00 g"),
+        NameKind::Bottle => format!("declare it before: bottle {name}: HCl 37 %w/w"),
+        NameKind::Vessel => format!("declare it before: vessel {name}: 250 mL"),
+    }
+}
+
+/// A dimension in words.
+fn dimension(dimension: Dimension) -> String {
+    let known = [
+        (Dimension::NONE, "a plain number"),
+        (Dimension::MASS, "a mass"),
+        (Dimension::VOLUME, "a volume"),
+        (Dimension::AMOUNT, "an amount of substance"),
+        (Dimension::TEMPERATURE, "a temperature"),
+        (Dimension::TIME, "a time"),
+        (Dimension::ENERGY, "an energy"),
+        (Dimension::POWER, "a power"),
+        (Dimension::PRESSURE, "a pressure"),
+        (Dimension::CONCENTRATION, "a concentration"),
+        (Dimension::MOLALITY, "a molality"),
+        (Dimension::DENSITY, "a density"),
+        (Dimension::MOLAR_MASS, "a molar mass"),
+        (Dimension::MOLAR_ENERGY, "an energy per mole"),
+        (Dimension::MOLAR_ENTROPY, "an entropy per mole"),
+    ];
+    let found = known.into_iter().find(|(one, _)| *one == dimension);
+    found.map_or_else(|| "a quantity of an unusual kind".to_owned(), |(_, words)| words.to_owned())
+}

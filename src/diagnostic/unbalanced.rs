@@ -1,0 +1,158 @@
+//! Why an equation has no balance, or more than one, or not the one that was written, in words.
+
+use super::{Message, all_of, any_of};
+use crate::equation::{Conserved, Imbalance, MAX_SPECIES, Reaction, Side, Skeleton, Unbalanced};
+use crate::matter::Species;
+use crate::number::Exact;
+use crate::text::Span;
+
+/// The message of an equation that cannot be balanced; its places are those of the skeleton.
+pub fn unbalanced(fault: &Unbalanced, skeleton: &Skeleton) -> Message {
+    match fault {
+        Unbalanced::OneSided {
+            what,
+            side,
+            species,
+        } => one_sided(*what, *side, species, skeleton),
+        Unbalanced::Conflict { among } => conflict(among, skeleton.span),
+        Unbalanced::Unusable { species } => unusable(species, skeleton),
+        Unbalanced::NothingHappens => {
+            Message::error("nothing-happens", "the same species stand on both sides")
+                .at(skeleton.span, "nothing reacts here")
+                .hint("write on the right what is formed")
+        }
+        Unbalanced::TooLarge => Message::error(
+            "too-large",
+            "this equation is larger than can be reckoned with",
+        )
+        .at(skeleton.span, "")
+        .hint(format!(
+            "write it with at most {MAX_SPECIES} species and smaller counts"
+        )),
+    }
+}
+
+/// The remark on an equation with several balances, of which `balances` are the elementary ones.
+pub fn several_balances(freedom: usize, balances: &[Reaction], skeleton: &Skeleton) -> Message {
+    let message = Message::remark(
+        "several-balances",
+        format!("{freedom} independent balances; each sum of the ones shown is another"),
+    )
+    .at(skeleton.span, "");
+    match possible_ratio(balances, skeleton) {
+        Some(ratio) => message.hint(format!(
+            "fix a ratio after the equation, for example `, with {ratio}`"
+        )),
+        None => message.hint("write it as several equations, one for each reaction"),
+    }
+}
+
+/// The warning about coefficients that were written and do not balance.
+pub fn written_wrongly(found: &[Imbalance], skeleton: &Skeleton) -> Message {
+    let counts: Vec<String> = found
+        .iter()
+        .map(|one| {
+            let (left, right) = (figure(one.what, &one.left), figure(one.what, &one.right));
+            format!("{} {left} left, {right} right", name(one.what))
+        })
+        .collect();
+    Message::warning(
+        "wrong-coefficients",
+        "the coefficients as written do not balance",
+    )
+    .at(skeleton.span, counts.join("; "))
+    .hint("take the coefficients found, or check the formulas")
+}
+
+fn figure(what: Conserved, count: &Exact) -> String {
+    let plain = count.to_plain();
+    match what {
+        Conserved::Charge if count.is_positive() => format!("+{plain}"),
+        _ => plain.replace('-', "−"),
+    }
+}
+
+fn one_sided(what: Conserved, side: Side, species: &[Species], skeleton: &Skeleton) -> Message {
+    let (here, there) = match side {
+        Side::Left => ("left", "right"),
+        Side::Right => ("right", "left"),
+    };
+    let what = name(what);
+    let mut message = Message::error("one-sided", format!("{what} stands on the {here} only"));
+    let bringing = skeleton
+        .terms()
+        .filter(|(at, term)| *at == side && species.contains(&term.species));
+    for (_, term) in bringing {
+        message = message.at(term.span, format!("needs {what} on the {there}"));
+    }
+    if what == "charge" {
+        return message.hint(format!(
+            "add what carries the charge on the {there}: an ion, or e^- in a half-reaction"
+        ));
+    }
+    let names: Vec<String> = species.iter().map(|s| s.plain().to_owned()).collect();
+    message.hint(format!(
+        "add a species with {what} on the {there}, or drop {}",
+        all_of(&names)
+    ))
+}
+
+fn conflict(among: &[Conserved], span: Span) -> Message {
+    let names: Vec<String> = among.iter().map(|what| name(*what).to_owned()).collect();
+    let title = match names.as_slice() {
+        [] => "these species have no balance".to_owned(),
+        [only] => format!("{only} cannot be balanced"),
+        many => format!("{} cannot be balanced at the same time", all_of(many)),
+    };
+    Message::error("conflict", title)
+        .at(span, "no positive coefficients do it")
+        .hint("check the formulas; add what is missing, often H2O, H^+, OH^- or O2")
+}
+
+fn unusable(species: &[Species], skeleton: &Skeleton) -> Message {
+    let names: Vec<String> = species.iter().map(|s| format!("`{}`", s.plain())).collect();
+    let verb = if names.len() == 1 { "takes" } else { "take" };
+    let mut message = Message::error(
+        "unusable-species",
+        format!("{} {verb} no part in any balance of these", all_of(&names)),
+    );
+    for (_, term) in skeleton
+        .terms()
+        .filter(|(_, term)| species.contains(&term.species))
+    {
+        message = message.at(term.span, "its coefficient would be zero or negative");
+    }
+    message.hint(format!(
+        "move {} to the other side, or take it out",
+        any_of(&names)
+    ))
+}
+
+/// A ratio of two species that differs between the balances and that the sum of them all has, so that it can be met.
+fn possible_ratio(balances: &[Reaction], skeleton: &Skeleton) -> Option<String> {
+    let (first, others) = balances.split_first()?;
+    let written: Vec<&Species> = skeleton.terms().map(|(_, term)| &term.species).collect();
+    let of = |reaction: &Reaction, s: &Species| reaction.coefficient(s).abs();
+    let differs = |a: &Species, b: &Species| {
+        others
+            .iter()
+            .any(|other| &of(first, a) * &of(other, b) != &of(first, b) * &of(other, a))
+    };
+    let mut pairs = written
+        .iter()
+        .enumerate()
+        .flat_map(|(at, a)| written[at + 1..].iter().map(move |b| (*a, *b)));
+    let (a, b) = pairs.find(|(a, b)| differs(a, b))?;
+    let total = |s: &Species| -> Exact { balances.iter().map(|one| of(one, s)).sum() };
+    let ratio = total(a).checked_div(&total(b))?;
+    let (above, below) = (ratio.numerator(), ratio.denominator());
+    Some(format!("{} : {} = {above} : {below}", a.plain(), b.plain()))
+}
+
+/// An element's name, or `charge`.
+fn name(what: Conserved) -> &'static str {
+    match what {
+        Conserved::Element(element) => element.name(),
+        Conserved::Charge => "charge",
+    }
+}

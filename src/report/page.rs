@@ -1,0 +1,91 @@
+//! Columns and paragraphs for a page of 80 columns.
+
+use unicode_width::UnicodeWidthStr;
+
+/// The columns of a page.
+pub const WIDTH: usize = 80;
+
+/// Which side the cells of a column stand on.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum Align {
+    /// Words.
+    Left,
+    /// Figures, with their decimal points below each other.
+    Point,
+}
+
+/// Rows as lines, two blanks between the columns; rows may be shorter than `columns`.
+///
+/// ```
+/// use aludel::report::page::{Align, table};
+/// let rows = [vec!["Fe".into(), "55.845".into()], vec!["H".into(), "1".into()]];
+/// assert_eq!(table(&rows, &[Align::Left, Align::Point]), "Fe  55.845\nH    1\n");
+/// ```
+pub fn table(rows: &[Vec<String>], columns: &[Align]) -> String {
+    let mut cells: Vec<Vec<String>> = rows.to_vec();
+    for (column, align) in columns.iter().enumerate() {
+        if *align == Align::Point {
+            align_points(&mut cells, column);
+        }
+        pad(&mut cells, column, *align);
+    }
+    let lines = cells.iter().map(|row| row.join("  "));
+    lines.map(|line| format!("{}\n", line.trim_end())).collect()
+}
+
+/// Text broken into lines of at most [`WIDTH`] columns, the second and later ones indented.
+///
+/// ```
+/// assert_eq!(aludel::report::page::wrapped("short", 2), "short\n");
+/// ```
+pub fn wrapped(text: &str, indent: usize) -> String {
+    let mut lines = String::new();
+    let mut line = String::new();
+    for word in text.split(' ') {
+        if !line.trim().is_empty() && line.width() + 1 + word.width() > WIDTH {
+            lines += line.trim_end();
+            lines.push('\n');
+            line = " ".repeat(indent);
+            line += word;
+        } else {
+            if !line.is_empty() {
+                line.push(' ');
+            }
+            line += word;
+        }
+    }
+    lines + line.trim_end() + "\n"
+}
+
+/// Figures get blanks behind, so that what stands before the point ends in the same place. Words are left alone.
+fn align_points(rows: &mut [Vec<String>], column: usize) {
+    let is_figure =
+        |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || "+-−±".contains(c));
+    let behind = |text: &str| text.find('.').map_or(0, |at| text[at..].width());
+    let figures = rows
+        .iter()
+        .filter_map(|row| row.get(column))
+        .filter(|text| is_figure(text));
+    let widest = figures.map(|text| behind(text)).max().unwrap_or(0);
+    for text in rows.iter_mut().filter_map(|row| row.get_mut(column)) {
+        if is_figure(text) {
+            text.push_str(&" ".repeat(widest - behind(text)));
+        }
+    }
+}
+
+fn pad(rows: &mut [Vec<String>], column: usize, align: Align) {
+    let width = rows
+        .iter()
+        .filter_map(|row| row.get(column))
+        .map(|text| text.width())
+        .max()
+        .unwrap_or(0);
+    for text in rows.iter_mut().filter_map(|row| row.get_mut(column)) {
+        let blanks = " ".repeat(width - text.width());
+        *text = match align {
+            Align::Left => format!("{text}{blanks}"),
+            Align::Point => format!("{blanks}{text}"),
+        };
+    }
+}

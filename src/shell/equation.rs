@@ -1,0 +1,53 @@
+//! An equation as somebody types it, read and balanced.
+
+use super::doors::Status;
+use crate::diagnostic::{Message, equation_fault, several_balances, unbalanced, written_wrongly};
+use crate::equation::{Balance, Skeleton, balance, imbalances, parse_equation};
+
+/// A balance with what is worth saying about it.
+#[derive(Debug)]
+pub struct Balanced {
+    /// As written.
+    pub skeleton: Skeleton,
+    /// As found.
+    pub balance: Balance,
+    /// Warnings and remarks; places are those of the text.
+    pub messages: Vec<Message>,
+}
+
+/// Reads and balances a text that holds one equation; blanks around it do not matter.
+///
+/// ```
+/// use aludel::shell::{Status, balanced};
+/// assert!(balanced("H2 + O2 -> H2O\n").is_ok());
+/// assert_eq!(balanced("H2 -> O2").unwrap_err().1, Status::No);
+/// assert_eq!(balanced("H2 + O2").unwrap_err().1, Status::Wrong);
+/// ```
+pub fn balanced(text: &str) -> Result<Balanced, (Message, Status)> {
+    let start = text.len() - text.trim_start().len();
+    let skeleton = parse_equation(text.trim())
+        .map_err(|fault| (worded(&fault, text.trim()).shifted(start), Status::Wrong))?
+        .shifted(start);
+    let balance =
+        balance(&skeleton).map_err(|fault| (unbalanced(&fault, &skeleton), Status::No))?;
+    let mut messages = Vec::new();
+    if let Some(wrong) = imbalances(&skeleton).filter(|wrong| !wrong.is_empty()) {
+        messages.push(written_wrongly(&wrong, &skeleton));
+    }
+    if let Balance::Open { freedom, balances } = &balance {
+        messages.push(several_balances(*freedom, balances, &skeleton));
+    }
+    Ok(Balanced {
+        skeleton,
+        balance,
+        messages,
+    })
+}
+
+fn worded(fault: &crate::equation::EquationFault, text: &str) -> Message {
+    let message = equation_fault(fault);
+    if text[fault.span.start.min(text.len())..].starts_with(['\n', '\r']) {
+        return message.hint("one equation at a time; `aludel batch` reads one from each line");
+    }
+    message
+}
