@@ -52,24 +52,28 @@ const SOLUBLE: [&str; 7] = [
     "KAl(SO4)2·12H2O",
 ];
 const VESSELS: [&str; 4] = ["flask", "beaker", "dish", "jar"];
-const EQUATIONS: [&str; 17] = [
-    "Al + OH^- + H2O -> [Al(OH)4]^- + H2",
-    "OH^- + H^+ -> H2O",
-    "[Al(OH)4]^- + H^+ -> Al^3+ + H2O",
-    "CaCO3 + HCl -> CaCl2 + CO2 + H2O",
-    "Na2CO3 + HCl -> NaCl + CO2 + H2O",
-    "Zn + HCl -> ZnCl2 + H2",
-    "Zn + CuSO4 -> Cu + ZnSO4",
-    "CuSO4 + NaOH -> Cu(OH)2 + Na2SO4",
-    "AgNO3 + NaCl -> AgCl + NaNO3",
-    "BaCl2 + H2SO4 -> BaSO4 + HCl",
-    "NH3 + HCl -> NH4Cl",
-    "H2O2 -> H2O + O2",
-    "Fe + H2SO4 -> FeSO4 + H2",
-    "CaCO3 -> CaO + CO2",
-    "Cu^2+ + NH3 -> [Cu(NH3)4]^2+",
-    "Na2CO3 + CuSO4 -> CuCO3 + Na2SO4",
-    "Cu(OH)2 -> CuO + H2O",
+/// Reactions, and what to charge for them to run.
+const REACTIONS: [(&str, &[&str]); 17] = [
+    ("Al + OH^- + H2O -> [Al(OH)4]^- + H2", &["g Al", "mL lye"]),
+    ("OH^- + H^+ -> H2O", &["mL lye", "mL acid"]),
+    ("[Al(OH)4]^- + H^+ -> Al^3+ + H2O", &["mL vitriol"]),
+    ("CaCO3 + HCl -> CaCl2 + CO2 + H2O", &["g chalk", "mL acid"]),
+    ("Na2CO3 + HCl -> NaCl + CO2 + H2O", &["mL soda", "mL acid"]),
+    ("Zn + HCl -> ZnCl2 + H2", &["g Zn", "mL acid"]),
+    ("Zn + CuSO4 -> Cu + ZnSO4", &["g Zn", "mL blue"]),
+    (
+        "CuSO4 + NaOH -> Cu(OH)2 + Na2SO4",
+        &["mL blue", "mL caustic"],
+    ),
+    ("AgNO3 + NaCl -> AgCl + NaNO3", &["mL silver", "mL brine"]),
+    ("BaCl2 + H2SO4 -> BaSO4 + HCl", &["mL vitriol"]),
+    ("NH3 + HCl -> NH4Cl", &["mL ammonia", "mL acid"]),
+    ("H2O2 -> H2O + O2", &["mL peroxide"]),
+    ("Fe + H2SO4 -> FeSO4 + H2", &["g Fe", "mL vitriol"]),
+    ("CaCO3 -> CaO + CO2", &["g CaCO3"]),
+    ("Cu^2+ + NH3 -> [Cu(NH3)4]^2+", &["mL blue", "mL ammonia"]),
+    ("Na2CO3 + CuSO4 -> CuCO3 + Na2SO4", &["mL soda", "mL blue"]),
+    ("Cu(OH)2 -> CuO + H2O", &["mL water"]),
 ];
 const CRYSTALS: [&str; 5] = [
     "CuSO4·5H2O",
@@ -87,6 +91,8 @@ enum Step {
     Water(usize, u32),
     Enough(usize, usize, usize, u32),
     React(usize, usize, u32),
+    /// A reaction with fresh reagents.
+    Prepare(usize, usize, [u32; 2], u32),
     Bath(&'static str, usize, u32),
     Alone(&'static str, usize),
     Filter(usize, usize, usize, Option<u32>),
@@ -113,10 +119,27 @@ impl Step {
                 "charge {}: enough {} for {}, {excess} % excess",
                 v(*id),
                 BOTTLES[*bottle],
-                EQUATIONS[*equation]
+                REACTIONS[*equation].0
             ),
             Step::React(id, equation, degree) => {
-                format!("react {}: {}, to {degree} %", v(*id), EQUATIONS[*equation])
+                format!(
+                    "react {}: {}, to {degree} %",
+                    v(*id),
+                    REACTIONS[*equation].0
+                )
+            }
+            Step::Prepare(id, reaction, amounts, degree) => {
+                let (equation, reagents) = REACTIONS[*reaction];
+                let portions: Vec<String> = reagents
+                    .iter()
+                    .zip(amounts)
+                    .map(|(reagent, n)| format!("{} {reagent}", amount(*n)))
+                    .collect();
+                let portions = portions.join(", ");
+                format!(
+                    "charge {0}: {portions}\nreact {0}: {equation}, to {degree} %",
+                    v(*id)
+                )
             }
             Step::Bath(verb, id, celsius) => {
                 let word = if *verb == "hold" { "at" } else { "to" };
@@ -151,15 +174,23 @@ impl Step {
     }
 }
 
+/// Mostly the first, so that operations meet something to work on.
 fn vessel() -> impl Strategy<Value = usize> {
-    0..VESSELS.len()
+    prop_oneof![5 => Just(0usize), 2 => Just(1), 1 => 2..VESSELS.len()]
+}
+
+/// How far a reaction goes, in per cent.
+fn degree() -> impl Strategy<Value = u32> {
+    prop_oneof![Just(100u32), 1u32..100]
 }
 
 /// Two or three vessels, no two the same.
 fn different<const N: usize>() -> impl Strategy<Value = [usize; N]> {
-    Just([0, 1, 2, 3])
-        .prop_shuffle()
-        .prop_map(|all| std::array::from_fn(|i| all[i]))
+    (vessel(), Just([0, 1, 2, 3]).prop_shuffle()).prop_map(|(first, others)| {
+        let rest = others.into_iter().filter(|id| *id != first);
+        let all: Vec<usize> = std::iter::once(first).chain(rest).collect();
+        std::array::from_fn(|i| all[i])
+    })
 }
 
 fn amount() -> impl Strategy<Value = u32> {
@@ -174,10 +205,11 @@ fn exact_step() -> impl Strategy<Value = Step> {
         6 => (vessel(), 0..BOTTLES.len(), amount()).prop_map(|(v, b, n)| Step::Pour(v, b, n)),
         3 => (vessel(), solid, amount()).prop_map(|(v, s, n)| Step::WeighOut(v, s, n)),
         2 => (vessel(), amount()).prop_map(|(v, n)| Step::Water(v, n)),
-        2 => (vessel(), 0..BOTTLES.len(), 0..EQUATIONS.len(), 0u32..80)
+        2 => (vessel(), 0..BOTTLES.len(), 0..REACTIONS.len(), 0u32..80)
             .prop_map(|(v, b, e, x)| Step::Enough(v, b, e, x)),
-        8 => (vessel(), 0..EQUATIONS.len(), prop_oneof![Just(100u32), 1u32..100])
-            .prop_map(|(v, e, d)| Step::React(v, e, d)),
+        4 => (vessel(), 0..REACTIONS.len(), degree()).prop_map(|(v, e, d)| Step::React(v, e, d)),
+        8 => (vessel(), 0..REACTIONS.len(), prop::array::uniform2(amount()), degree())
+            .prop_map(|(v, e, n, d)| Step::Prepare(v, e, n, d)),
         1 => (alone, vessel()).prop_map(|(verb, v)| Step::Alone(verb, v)),
         1 => different().prop_map(|[a, b]| Step::Move("pour", a, b)),
         1 => (different(), 1u32..100).prop_map(|([a, b], s)| Step::TakeShare(a, b, s)),
