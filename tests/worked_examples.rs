@@ -624,14 +624,14 @@ fn warming_water_takes_the_heat_of_the_book() {
     let mut book = Book::default();
     let ledger = follow("ambient 21 °C\nvessel pot\ncharge pot: 800 g water\nwarm pot to 85 °C\n");
     let operations = ledger.steps.iter().flat_map(|step| &step.operations);
-    let bath = operations.filter_map(|operation| match &operation.outcome {
+    let mut bath = operations.filter_map(|operation| match &operation.outcome {
         Outcome::Thermal {
             bath: Heat::Known(heat),
             ..
         } => Some(heat.to_f64()),
         _ => None,
     });
-    book.agrees(-bath.last().unwrap(), "2.1e2", "heat into the water");
+    book.agrees(-bath.next().unwrap(), "2.1e2", "heat into the water");
     book.close();
 }
 

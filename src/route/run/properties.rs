@@ -65,8 +65,10 @@ pub(super) fn water_to_volume(
     let water = stuff::water();
     let mut added = Number::zero();
     if stuff::grams_of_water(&contents).is_zero() {
+        // A mixture without any water has no density; this trace counts as added.
         let first = Number::exact(Exact::ratio(1, 1_000_000));
         contents.add(&water, &first);
+        added = super::super::contents::grams(&water, &first);
     }
     for _ in 0..12 {
         let there = volume_of(state, &contents, &at)?;

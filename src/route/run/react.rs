@@ -252,10 +252,24 @@ fn warm(program: &Program, state: &mut State, vessel: VesselId, record: &mut Rea
         record.uncooled = None;
         return;
     };
+    if !(&state.vessels[vessel].uncooled + &rise).is_positive() {
+        record.uncooled = None;
+        needs_heating(state, vessel, &rise);
+        return;
+    }
     state.warm_by(vessel, &rise);
     let uncooled = state.vessels[vessel].uncooled.clone();
     tell_boiling(state, vessel, &uncooled, &record.boiling);
     record.uncooled = Some(uncooled);
+}
+
+/// `CaCO3 -> CaO + CO2` takes up more heat than the contents hold: only a bath or a furnace can bring it. Without one
+/// the temperature stays as it is, and is told to be absurd.
+fn needs_heating(state: &mut State, vessel: VesselId, rise: &Number) {
+    if state.vessels[vessel].held.is_none() {
+        let kelvins = &state.vessels[vessel].temperature + rise;
+        state.remark(Weight::Warning, Fact::AbsurdTemperature { kelvins });
+    }
 }
 
 pub(super) fn tell_boiling(
