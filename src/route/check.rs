@@ -212,7 +212,7 @@ pub fn set(program: &mut Program, name: &str, value: Quantity) -> Result<(), Che
     let slot = program.lets.iter_mut().find(|slot| slot.name == name);
     let slot = slot.ok_or_else(|| CheckFault::UnknownSetting {
         name: name.to_owned(),
-        near,
+        near: meant,
     })?;
     if slot.dimension != value.dimension() {
         return Err(CheckFault::SettingDimension {

@@ -5,7 +5,7 @@ use crate::text::near;
 
 use super::super::program::{Node, Property, SpeciesProperty, Value};
 use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
-use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal, nearest};
+use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal};
 
 /// The functions with how each is used.
 pub(crate) const FUNCTIONS: [(&str, &str); 16] = [
