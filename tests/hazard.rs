@@ -4,6 +4,7 @@ use aludel::equation::parse_equation;
 use aludel::hazard::tables::{DISPOSAL, GASES, GHS, GROUPS, PAIRS, STATEMENTS, TABLES};
 use aludel::hazard::{Cautions, Form, cautions_for, gas, room_air};
 use aludel::matter::Species;
+use aludel::number::Exact;
 
 fn species(text: &str) -> Species {
     Species::parse(text).unwrap()
@@ -70,8 +71,13 @@ fn every_equation_balances_as_written() {
             .split(';')
             .filter(|text| !text.trim().is_empty())
         {
-            let skeleton =
+            let mut skeleton =
                 parse_equation(text.trim()).unwrap_or_else(|fault| panic!("{text}: {fault:?}"));
+            // A bare formula stands for one of it.
+            let sides = skeleton.left.iter_mut().chain(&mut skeleton.right);
+            sides.for_each(|term| {
+                term.coefficient.get_or_insert_with(Exact::one);
+            });
             let off = aludel::equation::imbalances(&skeleton).unwrap();
             assert!(off.is_empty(), "{text}: {off:?}");
             seen += 1;
