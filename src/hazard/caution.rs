@@ -1,0 +1,149 @@
+//! A substance at a strength into its hazard statements, in the words of the rows.
+
+use crate::data::Row;
+use crate::matter::Species;
+
+use super::tables::{ADVICE, GHS, STATEMENTS};
+
+/// In what form a substance is at hand.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum Form {
+    /// As sold: the pure solid or liquid.
+    Pure,
+    /// A gas.
+    Gas,
+    /// Dissolved in water; the strength is asked for beside it.
+    Solution,
+}
+
+/// One hazard statement that holds.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub struct Hazard {
+    /// `H314`, `EUH031`.
+    pub code: &'static str,
+    /// The regulatory text.
+    pub text: &'static str,
+    /// The same in plain words.
+    pub consequence: &'static str,
+    /// `Danger`, `Warning` or empty.
+    pub signal_word: &'static str,
+    /// What to do about it; empty where the table has no advice for the code.
+    pub measure: &'static str,
+    /// Where the classification comes from.
+    pub source: &'static str,
+    /// How: harmonised entry, computed band, or supplier practice from memory.
+    pub basis: &'static str,
+}
+
+/// What the tables say of a substance.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cautions {
+    /// No row. Never to be shown as "safe".
+    NothingFound,
+    /// A row without a class at this strength, which is not the same as harmless.
+    NoClass {
+        /// Where the row comes from.
+        source: &'static str,
+    },
+    /// Statements that hold.
+    Found {
+        /// The statements in the order of the row.
+        hazards: Vec<Hazard>,
+        /// The rows speak of the substance without its water of crystallisation.
+        of_anhydrous: bool,
+        /// No row for this strength or form: the statements are those of the substance as sold.
+        as_sold: bool,
+    },
+}
+
+/// The cautions for a substance in a form, at a strength in per cent by mass where it is a solution.
+///
+/// ```
+/// use aludel::{hazard::{cautions_for, Cautions, Form}, matter::Species};
+/// let Cautions::Found { hazards, .. } = cautions_for(&Species::parse("HCl").unwrap(), Form::Solution, Some(30.0)) else { panic!() };
+/// assert!(hazards.iter().any(|hazard| hazard.code == "H314"));
+/// ```
+pub fn cautions_for(species: &Species, form: Form, mass_percent: Option<f64>) -> Cautions {
+    let key = species.key();
+    let found = of_key(key, form, mass_percent, false);
+    match key.split_once('·') {
+        Some((salt, _)) if found == Cautions::NothingFound => {
+            of_key(salt, form, mass_percent, true)
+        }
+        _ => found,
+    }
+}
+
+fn of_key(key: &str, form: Form, mass_percent: Option<f64>, of_anhydrous: bool) -> Cautions {
+    let exact: Vec<Row> = GHS
+        .find(key)
+        .filter(|row| fits(*row, form, mass_percent))
+        .collect();
+    let as_sold = exact.is_empty();
+    let rows = if as_sold {
+        GHS.find(key).filter(|row| !banded(*row)).collect()
+    } else {
+        exact
+    };
+    let Some(first) = rows.first() else {
+        return Cautions::NothingFound;
+    };
+    let mut hazards: Vec<Hazard> = Vec::new();
+    for hazard in rows.iter().flat_map(|row| statements(*row)) {
+        if !hazards.iter().any(|other| other.code == hazard.code) {
+            hazards.push(hazard);
+        }
+    }
+    if hazards.is_empty() {
+        return Cautions::NoClass {
+            source: first.cell("source"),
+        };
+    }
+    Cautions::Found {
+        hazards,
+        of_anhydrous,
+        as_sold,
+    }
+}
+
+fn banded(row: Row) -> bool {
+    row.filled("conc_min_pct").is_some() || row.filled("conc_max_pct").is_some()
+}
+
+/// The lower bound of a band is in it, the upper is not.
+fn fits(row: Row, form: Form, mass_percent: Option<f64>) -> bool {
+    let sold_as = row.cell("form");
+    match (form, mass_percent) {
+        (Form::Pure, _) => !banded(row) && sold_as != "solution" && sold_as != "gas",
+        (Form::Gas, _) => sold_as == "gas",
+        (Form::Solution, None) => false,
+        (Form::Solution, Some(percent)) => {
+            let low = row.float("conc_min_pct").unwrap_or(0.0);
+            let high = row.float("conc_max_pct").unwrap_or(f64::INFINITY);
+            sold_as == "solution" && banded(row) && low <= percent && percent < high
+        }
+    }
+}
+
+fn statements(row: Row) -> impl Iterator<Item = Hazard> {
+    let codes = row.cell("h_codes").split_whitespace();
+    codes
+        .chain(row.cell("euh_codes").split_whitespace())
+        .map(move |code| {
+            let statement = STATEMENTS.find(code).next();
+            let words = |column| statement.map_or("", |statement| statement.cell(column));
+            let advice = ADVICE.rows().find(|advice| {
+                let triggers = advice.cell("trigger_codes");
+                triggers.split_whitespace().any(|trigger| trigger == code)
+            });
+            Hazard {
+                code,
+                text: words("short_text"),
+                consequence: words("plain_consequence"),
+                signal_word: row.cell("signal_word"),
+                measure: advice.map_or("", |advice| advice.cell("what_we_show")),
+                source: row.cell("source"),
+                basis: row.cell("basis"),
+            }
+        })
+}
