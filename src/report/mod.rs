@@ -6,10 +6,12 @@
 //! Computes nothing and finds no faults.
 
 mod balance;
+pub mod document;
 pub mod figure;
 mod heat;
 mod json;
 mod mass;
+mod outcome;
 pub mod page;
 mod sheet;
 mod substance;
