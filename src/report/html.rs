@@ -1,0 +1,282 @@
+//! The bench sheet as one HTML file: no script, no network, for a screen of any width and for paper.
+//!
+//! Promises: words of the route are escaped wherever they stand, and the page forbids itself scripts and every
+//! connection; every picture has its words; whatever is told by colour is told by words too.
+
+use crate::hazard::{Cautions, Form, cautions_for};
+use crate::matter::{Notation, Phase};
+use crate::route::ledger::{Ledger, Weight, YieldRecord};
+
+use super::document::{Block, Document, Line, Part, Portion, Section};
+use super::figure;
+use super::page::{self, Align};
+use super::picture;
+use super::typeset::{equation, escaped, words};
+
+const TEMPLATE: &str = include_str!("templates/sheet.html");
+const STYLE: &str = include_str!("templates/sheet.css");
+
+/// The whole sheet.
+pub fn html(ledger: &Ledger) -> String {
+    let document = Document::of(ledger, Notation::Printed);
+    let mut body = String::new();
+    for (index, part) in document.sections.iter().enumerate() {
+        if part.part == Part::Waste {
+            body += &pictures(ledger);
+        }
+        body += &section(part, index);
+        if part.part == Part::Product {
+            body.extend(ledger.yields.iter().map(label));
+        }
+    }
+    let title = words(&document.title);
+    filled(
+        TEMPLATE,
+        &[("title", &title), ("style", STYLE), ("body", &body)],
+    )
+}
+
+/// A template with its `{{names}}` replaced; what is put in is not looked at again.
+fn filled(template: &str, values: &[(&str, &str)]) -> String {
+    let mut out = String::new();
+    let mut rest = template;
+    while let Some((before, after)) = rest.split_once("{{") {
+        out += before;
+        let (name, after) = after.split_once("}}").unwrap_or((after, ""));
+        let value = values.iter().find(|(known, _)| *known == name);
+        out += value.map_or("", |(_, value)| value);
+        rest = after;
+    }
+    out + rest
+}
+
+fn section(section: &Section, index: usize) -> String {
+    let mut body = String::new();
+    let mut todo = false;
+    for block in &section.blocks {
+        let is_todo = matches!(block, Block::Operation { .. });
+        if is_todo != todo {
+            body += if is_todo {
+                "<ul class=\"todo\">\n"
+            } else {
+                "</ul>\n"
+            };
+            todo = is_todo;
+        }
+        body += &written(block);
+    }
+    if todo {
+        body += "</ul>\n";
+    }
+    let heading = words(&section.heading);
+    format!(
+        "<section aria-labelledby=\"part{index}\">\n<h2 id=\"part{index}\">{heading}</h2>\n{body}</section>\n"
+    )
+}
+
+fn written(block: &Block) -> String {
+    match block {
+        Block::Paragraph(text) => format!("<p>{}</p>\n", words(text)),
+        Block::Equation(reaction) => format!("{}\n", equation(reaction)),
+        Block::Remark(weight, text) => format!("<p{}\n", remark(*weight, text, "p")),
+        Block::Portions(all) => portions(all),
+        Block::Note(text) => format!("<p class=\"note\">{}</p>\n", words(text)),
+        Block::Operation {
+            written,
+            results,
+            remarks,
+        } => operation(written, results, remarks),
+        Block::Vessel {
+            name,
+            state,
+            contents,
+        } => {
+            let rows: Vec<Vec<String>> = contents.iter().map(|row| row.to_vec()).collect();
+            let table = table(&["amount", "mass", "species", ""], &rows);
+            format!(
+                "<h3>In {}</h3>\n<p class=\"quiet\">{}</p>\n{table}",
+                escaped(name),
+                words(state)
+            )
+        }
+        Block::Answer { asked, answer } => {
+            format!(
+                "<p><code>{}</code> = {}</p>\n",
+                escaped(asked),
+                words(answer)
+            )
+        }
+        Block::Verdict {
+            met,
+            expected,
+            found,
+        } => {
+            let verdict = if *met { "met" } else { "NOT MET" };
+            let class = if *met { "" } else { " class=\"care\"" };
+            let (expected, found) = (escaped(expected), words(found));
+            format!("<p{class}><b>{verdict}</b>: <code>{expected}</code> (it is {found})</p>\n")
+        }
+        Block::Table { columns, rows } => table(columns, rows),
+    }
+}
+
+fn operation(written: &str, results: &[Line], remarks: &[(Weight, String)]) -> String {
+    let mut lines: Vec<String> = results
+        .iter()
+        .map(|line| format!("<li>{}</li>", result(line)))
+        .collect();
+    lines.extend(
+        remarks
+            .iter()
+            .map(|(weight, text)| format!("<li{}", remark(*weight, text, "li"))),
+    );
+    let results = match lines.is_empty() {
+        true => String::new(),
+        false => format!("\n<ul class=\"results\">\n{}\n</ul>", lines.join("\n")),
+    };
+    let written = escaped(written);
+    format!("<li><label><input type=\"checkbox\"><code>{written}</code></label>{results}</li>\n")
+}
+
+fn result(line: &Line) -> String {
+    match line {
+        Line::Words(text) => words(text),
+        Line::Equation(reaction) => equation(reaction),
+        Line::Net(reaction) => format!("in the vessel: {}", equation(reaction)),
+    }
+}
+
+/// From behind the name of the element `tag` to its end.
+fn remark(weight: Weight, text: &str, tag: &str) -> String {
+    let text = words(text);
+    match weight {
+        Weight::Note => format!(" class=\"quiet\">{text}</{tag}>"),
+        Weight::Warning => format!(" class=\"care\"><b>Take care:</b> {text}</{tag}>"),
+        Weight::Fault => format!(" class=\"care\"><b>Cannot be done:</b> {text}</{tag}>"),
+    }
+}
+
+/// A box to tick and a blank for what was really taken.
+fn portions(all: &[Portion]) -> String {
+    let mut rows = String::new();
+    for portion in all {
+        let (amount, what) = (words(&portion.amount), words(&portion.what));
+        let (purpose, also) = (words(&portion.purpose), words(&portion.also));
+        let spoken = escaped(&format!("{} measured out", portion.what));
+        rows += &format!(
+            "<tr><td><input type=\"checkbox\" aria-label=\"{spoken}\"></td><td class=\"figure\">{amount}</td>\
+             <td>{what}<br><small>{purpose}; {also}</small></td><td class=\"blank\"></td></tr>\n"
+        );
+    }
+    format!(
+        "<div class=\"scroll\"><table>\n<thead><tr><th scope=\"col\">done</th><th scope=\"col\">amount</th>\
+         <th scope=\"col\">of</th><th scope=\"col\">really taken</th></tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>\n"
+    )
+}
+
+fn table(columns: &[&str], rows: &[Vec<String>]) -> String {
+    if rows.is_empty() {
+        return String::new();
+    }
+    let heads: String = columns
+        .iter()
+        .map(|name| match *name {
+            "" => "<td></td>".to_owned(),
+            name => format!("<th scope=\"col\">{}</th>", escaped(name)),
+        })
+        .collect();
+    let mut body = String::new();
+    for row in rows {
+        body += "<tr>";
+        for (column, cell) in row.iter().enumerate() {
+            let class = match page::suits(rows, column) {
+                Align::Point => " class=\"figure\"",
+                Align::Left => "",
+            };
+            body += &format!("<td{class}>{}</td>", words(cell));
+        }
+        body += "</tr>\n";
+    }
+    format!(
+        "<div class=\"scroll\"><table>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n{body}</tbody>\n</table></div>\n"
+    )
+}
+
+fn pictures(ledger: &Ledger) -> String {
+    let drawn = [picture::temperature(ledger), picture::flow(ledger)];
+    let figures: Vec<String> = drawn
+        .into_iter()
+        .flatten()
+        .map(|picture| {
+            format!(
+                "<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                picture.inline(),
+                words(&picture.caption)
+            )
+        })
+        .collect();
+    if figures.is_empty() {
+        return String::new();
+    }
+    format!(
+        "<section aria-labelledby=\"pictures\">\n<h2 id=\"pictures\">Pictures</h2>\n{}</section>\n",
+        figures.concat()
+    )
+}
+
+/// To cut out and stick on the jar.
+fn label(record: &YieldRecord) -> String {
+    let product = record.product.with_phase(None).to_text(Notation::Printed);
+    let form = match record.product.phase() {
+        Some(Phase::Gas) => Form::Gas,
+        Some(Phase::Aqueous) => Form::Solution,
+        _ => Form::Pure,
+    };
+    let hazards = match cautions_for(&record.product, form, None) {
+        Cautions::Found {
+            hazards,
+            as_sold,
+            of_anhydrous,
+        } => {
+            let mut lines: Vec<String> = hazards
+                .iter()
+                .map(|hazard| {
+                    format!(
+                        "<p><b>{}</b> {}</p>",
+                        escaped(hazard.code),
+                        escaped(hazard.text)
+                    )
+                })
+                .collect();
+            if let Some(signal) = hazards
+                .iter()
+                .map(|hazard| hazard.signal_word)
+                .find(|word| !word.is_empty())
+            {
+                lines.insert(0, format!("<p><b>{}</b></p>", escaped(signal)));
+            }
+            if as_sold {
+                lines.push("<p><small>statements of the substance as sold</small></p>".to_owned());
+            }
+            if of_anhydrous {
+                lines.push(
+                    "<p><small>statements of the salt without its water</small></p>".to_owned(),
+                );
+            }
+            lines.concat()
+        }
+        Cautions::NoClass { .. } => {
+            "<p>No hazard class in our table; see the safety data sheet.</p>".to_owned()
+        }
+        Cautions::NothingFound => {
+            "<p>Hazards not known to us; see the safety data sheet.</p>".to_owned()
+        }
+    };
+    format!(
+        "<section class=\"label\" aria-label=\"label for the product\">\n<p class=\"formula\">{}</p>\n\
+         <p>{} from {}</p>\n{hazards}\n<p class=\"blanks\"><span>Date</span><span>Initials</span></p>\n</section>\n",
+        words(&product),
+        words(&figure::mass(&record.found.1)),
+        escaped(&record.vessel),
+    )
+}
