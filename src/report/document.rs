@@ -521,7 +521,10 @@ fn answered(shown: &Shown) -> Vec<Block> {
                 columns: vec!["share of the variance", "input"],
                 rows: rows.collect(),
             };
-            vec![answer("share of the variance".to_owned()), table]
+            vec![
+                Block::Paragraph(format!("{}, share of the variance:", shown.expression)),
+                table,
+            ]
         }
         other => vec![answer(figure::answer(other))],
     }

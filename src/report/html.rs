@@ -52,21 +52,11 @@ fn filled(template: &str, values: &[(&str, &str)]) -> String {
 
 fn section(section: &Section, index: usize) -> String {
     let mut body = String::new();
-    let mut todo = false;
-    for block in &section.blocks {
-        let is_todo = matches!(block, Block::Operation { .. });
-        if is_todo != todo {
-            body += if is_todo {
-                "<ul class=\"todo\">\n"
-            } else {
-                "</ul>\n"
-            };
-            todo = is_todo;
-        }
-        body += &written(block);
-    }
-    if todo {
-        body += "</ul>\n";
+    for group in section.blocks.chunk_by(|a, b| frame(a) == frame(b)) {
+        let (open, close) = frame(&group[0]);
+        body += open;
+        body.extend(group.iter().map(written));
+        body += close;
     }
     let heading = words(&section.heading);
     format!(
@@ -74,10 +64,21 @@ fn section(section: &Section, index: usize) -> String {
     )
 }
 
+/// What stands around a run of blocks of one kind.
+fn frame(block: &Block) -> (&'static str, &'static str) {
+    match block {
+        Block::Operation { .. } => ("<ul class=\"todo\">\n", "</ul>\n"),
+        Block::Vessel { .. } => ("<div class=\"vessels\">\n", "</div>\n"),
+        _ => ("", ""),
+    }
+}
+
 fn written(block: &Block) -> String {
     match block {
         Block::Paragraph(text) => format!("<p>{}</p>\n", words(text)),
-        Block::Equation(reaction) => format!("{}\n", equation(reaction)),
+        Block::Equation(reaction) => {
+            format!("<div class=\"scroll\">{}</div>\n", equation(reaction))
+        }
         Block::Remark(weight, text) => format!("<p{}\n", remark(*weight, text, "p")),
         Block::Portions(all) => portions(all),
         Block::Note(text) => format!("<p class=\"note\">{}</p>\n", words(text)),
@@ -94,7 +95,7 @@ fn written(block: &Block) -> String {
             let rows: Vec<Vec<String>> = contents.iter().map(|row| row.to_vec()).collect();
             let table = table(&["amount", "mass", "species", ""], &rows);
             format!(
-                "<h3>In {}</h3>\n<p class=\"quiet\">{}</p>\n{table}",
+                "<div>\n<h3>In {}</h3>\n<p class=\"quiet\">{}</p>\n{table}</div>\n",
                 escaped(name),
                 words(state)
             )
@@ -141,8 +142,11 @@ fn operation(written: &str, results: &[Line], remarks: &[(Weight, String)]) -> S
 fn result(line: &Line) -> String {
     match line {
         Line::Words(text) => words(text),
-        Line::Equation(reaction) => equation(reaction),
-        Line::Net(reaction) => format!("in the vessel: {}", equation(reaction)),
+        Line::Equation(reaction) => format!("<div class=\"scroll\">{}</div>", equation(reaction)),
+        Line::Net(reaction) => format!(
+            "in the vessel: <div class=\"scroll\">{}</div>",
+            equation(reaction)
+        ),
     }
 }
 
@@ -169,7 +173,7 @@ fn portions(all: &[Portion]) -> String {
         );
     }
     format!(
-        "<div class=\"scroll\"><table>\n<thead><tr><th scope=\"col\">done</th><th scope=\"col\">amount</th>\
+        "<div class=\"scroll\"><table class=\"portions\">\n<thead><tr><th scope=\"col\">done</th><th scope=\"col\">amount</th>\
          <th scope=\"col\">of</th><th scope=\"col\">really taken</th></tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>\n"
     )
 }
@@ -209,7 +213,8 @@ fn pictures(ledger: &Ledger) -> String {
         .flatten()
         .map(|picture| {
             format!(
-                "<figure>\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                "<figure>\n<h3>{}</h3>\n{}<figcaption>{}</figcaption>\n</figure>\n",
+                words(&picture.title),
                 picture.inline(),
                 words(&picture.caption)
             )
@@ -219,7 +224,7 @@ fn pictures(ledger: &Ledger) -> String {
         return String::new();
     }
     format!(
-        "<section aria-labelledby=\"pictures\">\n<h2 id=\"pictures\">Pictures</h2>\n{}</section>\n",
+        "<section aria-labelledby=\"pictures\">\n<h2 id=\"pictures\">Pictures</h2>\n<div class=\"figures\">\n{}</div></section>\n",
         figures.concat()
     )
 }

@@ -109,7 +109,7 @@ fn remark(weight: Weight, text: &str, indent: &str) -> String {
         Weight::Warning => "**Take care:** ",
         Weight::Fault => "**Cannot be done:** ",
     };
-    format!("{indent}- {mark}{}\n", escaped(text))
+    format!("{indent}- {mark}{}\n", words(text))
 }
 
 /// With an empty column for what was really weighed or poured.
@@ -139,21 +139,43 @@ fn equation(reaction: &Reaction) -> String {
     escaped(&reaction.to_text(Notation::Printed))
 }
 
-/// Every character that could begin markup, with a backslash before it.
+/// Words with no markup in them but the code that stands in pairs of backticks.
+fn words(text: &str) -> String {
+    let pieces: Vec<&str> = text.split('`').collect();
+    if pieces.len() % 2 == 0 || text.contains("``") {
+        return escaped(text);
+    }
+    let mut out = String::new();
+    for (index, piece) in pieces.into_iter().enumerate() {
+        out += &match index % 2 {
+            0 => marked(piece),
+            _ => code(piece),
+        };
+    }
+    out
+}
+
+/// On one line, with a backslash before every character that could begin markup.
 fn escaped(text: &str) -> String {
-    let one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let mut out = String::with_capacity(one_line.len());
-    for c in one_line.chars() {
+    let out = marked(&text.split_whitespace().collect::<Vec<_>>().join(" "));
+    // A dash, a plus or a number with a point at the start of a line would begin a list.
+    let digits = out.len() - out.trim_start_matches(|c: char| c.is_ascii_digit()).len();
+    match out[digits..].chars().next() {
+        Some('-' | '+') if digits == 0 => format!("\\{out}"),
+        Some('.' | ')') if digits > 0 => format!("{}\\{}", &out[..digits], &out[digits..]),
+        _ => out,
+    }
+}
+
+fn marked(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
         if "\\`*_{}[]<>#|~&!".contains(c) {
             out.push('\\');
         }
         out.push(c);
     }
-    // A number, a dash or a plus at the start of a line would begin a list.
-    match out.chars().next() {
-        Some('-' | '+') => format!("\\{out}"),
-        _ => out,
-    }
+    out
 }
 
 /// As it is written in the route; the fence is longer than any run of backticks in it.

@@ -118,7 +118,7 @@ fn raised(text: &str) -> String {
     } else {
         format!("<mn>{digits}</mn>")
     };
-    format!("<mrow>{number}<mo form=\"postfix\">{sign}</mo></mrow>")
+    format!("<mrow>{number}<mo form=\"postfix\" lspace=\"0\" rspace=\"0\">{sign}</mo></mrow>")
 }
 
 /// Element symbols, numbers, and brackets and dots.
@@ -200,7 +200,9 @@ mod tests {
             "{aluminate}"
         );
         assert!(
-            aluminate.contains(">]</mo><mrow><mo form=\"postfix\">−</mo></mrow></msup>"),
+            aluminate.contains(
+                ">]</mo><mrow><mo form=\"postfix\" lspace=\"0\" rspace=\"0\">−</mo></mrow></msup>"
+            ),
             "{aluminate}"
         );
         let sulfate = formula("SO₄²⁻");

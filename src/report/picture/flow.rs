@@ -47,18 +47,14 @@ pub fn flow(ledger: &Ledger) -> Option<Picture> {
         "<rect x=\"{:.1}\" y=\"{centre:.1}\" width=\"{BAR}\" height=\"{WHOLE}\" fill=\"currentColor\"/>\n",
         MIDDLE - BAR / 2.0
     );
-    let head = format!("{} {}", books.element.name(), figure::amount(&total));
-    body += &line_of_text(
-        MIDDLE,
-        centre - 6.0,
-        "middle",
-        "font-weight=\"bold\"",
-        &head,
-    );
     body += &side(&books.from, &total, scale, centre, height, Side::From);
     body += &side(&books.to, &total, scale, centre, height, Side::To);
     Some(Picture {
-        title: format!("Where the {} goes", books.element.name()),
+        title: format!(
+            "Where the {} goes: {} in all",
+            books.element.name(),
+            figure::amount(&total)
+        ),
         caption: in_words(&books, &total),
         height,
         body,
