@@ -26,7 +26,7 @@ pub fn html(ledger: &Ledger) -> String {
         }
         body += &section(part, index);
         if part.part == Part::Product {
-            body.extend(ledger.yields.iter().map(label));
+            body.extend(ledger.yields.iter().map(|record| label(record, ledger)));
         }
     }
     let title = words(&document.title);
@@ -162,20 +162,20 @@ fn remark(weight: Weight, text: &str, tag: &str) -> String {
 
 /// A box to tick and a blank for what was really taken.
 fn portions(all: &[Portion]) -> String {
-    let mut rows = String::new();
+    let mut items = String::new();
     for portion in all {
         let (amount, what) = (words(&portion.amount), words(&portion.what));
         let (purpose, also) = (words(&portion.purpose), words(&portion.also));
-        let spoken = escaped(&format!("{} measured out", portion.what));
-        rows += &format!(
-            "<tr><td><input type=\"checkbox\" aria-label=\"{spoken}\"></td><td class=\"figure\">{amount}</td>\
-             <td>{what}<br><small>{purpose}; {also}</small></td><td class=\"blank\"></td></tr>\n"
+        let spoken = escaped(&format!(
+            "{} of {} measured out",
+            portion.amount, portion.what
+        ));
+        items += &format!(
+            "<li><input type=\"checkbox\" aria-label=\"{spoken}\"><b>{amount}</b>\
+             <span>{what} <small>{purpose}; {also}</small></span><span class=\"taken quiet\">taken:</span></li>\n"
         );
     }
-    format!(
-        "<div class=\"scroll\"><table class=\"portions\">\n<thead><tr><th scope=\"col\">done</th><th scope=\"col\">amount</th>\
-         <th scope=\"col\">of</th><th scope=\"col\">really taken</th></tr></thead>\n<tbody>\n{rows}</tbody>\n</table></div>\n"
-    )
+    format!("<ul class=\"portions\">\n{items}</ul>\n")
 }
 
 fn table(columns: &[&str], rows: &[Vec<String>]) -> String {
@@ -229,59 +229,79 @@ fn pictures(ledger: &Ledger) -> String {
     )
 }
 
-/// To cut out and stick on the jar.
-fn label(record: &YieldRecord) -> String {
+/// To cut out and stick on the jar: what is in it, how much, how pure by the plan, and its hazards.
+fn label(record: &YieldRecord, ledger: &Ledger) -> String {
     let product = record.product.with_phase(None).to_text(Notation::Printed);
-    let form = match record.product.phase() {
-        Some(Phase::Gas) => Form::Gas,
-        Some(Phase::Aqueous) => Form::Solution,
-        _ => Form::Pure,
-    };
-    let hazards = match cautions_for(&record.product, form, None) {
-        Cautions::Found {
-            hazards,
-            as_sold,
-            of_anhydrous,
-        } => {
-            let mut lines: Vec<String> = hazards
-                .iter()
-                .map(|hazard| {
-                    format!(
-                        "<p><b>{}</b> {}</p>",
-                        escaped(hazard.code),
-                        escaped(hazard.text)
-                    )
-                })
-                .collect();
-            if let Some(signal) = hazards
-                .iter()
-                .map(|hazard| hazard.signal_word)
-                .find(|word| !word.is_empty())
-            {
-                lines.insert(0, format!("<p><b>{}</b></p>", escaped(signal)));
-            }
-            if as_sold {
-                lines.push("<p><small>statements of the substance as sold</small></p>".to_owned());
-            }
-            if of_anhydrous {
-                lines.push(
-                    "<p><small>statements of the salt without its water</small></p>".to_owned(),
-                );
-            }
-            lines.concat()
-        }
-        Cautions::NoClass { .. } => {
-            "<p>No hazard class in our table; see the safety data sheet.</p>".to_owned()
-        }
-        Cautions::NothingFound => {
-            "<p>Hazards not known to us; see the safety data sheet.</p>".to_owned()
-        }
+    let jar = ledger
+        .vessels
+        .iter()
+        .find(|vessel| vessel.name == record.vessel);
+    let share = jar.and_then(|jar| record.found.1.checked_div(&jar.mass));
+    let amount = match (jar, share) {
+        (Some(jar), Some(share)) => format!(
+            "{}, of which {} {product}",
+            figure::mass(&jar.mass),
+            figure::percent(&share)
+        ),
+        _ => figure::mass(&record.found.1),
     };
     format!(
-        "<section class=\"label\" aria-label=\"label for the product\">\n<p class=\"formula\">{}</p>\n\
-         <p>{} from {}</p>\n{hazards}\n<p class=\"blanks\"><span>Date</span><span>Initials</span></p>\n</section>\n",
+        "<section class=\"label\" aria-label=\"label for the product\">\n<p class=\"formula\">{}</p>\n<p>{}</p>\n{}\n\
+         <p class=\"blanks\"><span>Date</span><span>Initials</span></p>\n</section>\n",
         words(&product),
-        words(&figure::mass(&record.found.1)),
-        escaped(&record.vessel),
+        words(&amount),
+        hazards(record),
     )
+}
+
+fn hazards(record: &YieldRecord) -> String {
+    // A gas or a solution is not what a jar of product holds; its strength would be needed to say more.
+    let found = match record.product.phase() {
+        Some(Phase::Gas | Phase::Aqueous) => Cautions::NothingFound,
+        _ => cautions_for(&record.product, Form::Pure, None),
+    };
+    let Cautions::Found {
+        hazards,
+        of_anhydrous,
+        ..
+    } = found
+    else {
+        let known = match found {
+            Cautions::NoClass { .. } => {
+                "No hazard class in our table, which is not the same as harmless"
+            }
+            _ => "Hazards not known to us",
+        };
+        return format!("<p>{known}; see the safety data sheet.</p>");
+    };
+    let signal = hazards
+        .iter()
+        .map(|hazard| hazard.signal_word)
+        .find(|word| !word.is_empty());
+    let mut lines: Vec<String> = signal
+        .iter()
+        .map(|word| format!("<p><b>{}</b></p>", escaped(word)))
+        .collect();
+    lines.extend(hazards.iter().map(|hazard| {
+        format!(
+            "<p><b>{}</b> {}</p>",
+            escaped(hazard.code),
+            escaped(hazard.text)
+        )
+    }));
+    let salt = if of_anhydrous {
+        "of the salt without its water, "
+    } else {
+        ""
+    };
+    let sources = hazards
+        .iter()
+        .map(|hazard| hazard.source)
+        .collect::<std::collections::BTreeSet<_>>();
+    let sources: Vec<String> = sources.into_iter().map(escaped).collect();
+    lines.push(format!(
+        "<p><small>{salt}after {}</small></p>",
+        sources.join(", ")
+    ));
+    lines.concat()
 }
