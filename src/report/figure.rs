@@ -43,6 +43,10 @@ pub fn significant(value: &Exact, digits: usize) -> String {
 /// ```
 pub fn with_uncertainty(number: &Number) -> Option<(String, String)> {
     let spread = Exact::modelled(number.standard_uncertainty()).filter(Exact::is_positive)?;
+    // What is left of contributions that cancel is arithmetic of floats, not an uncertainty.
+    if spread.to_f64() < number.to_f64().abs() * 1e-9 {
+        return None;
+    }
     let places = usize::try_from(decimals(&spread, 2)).unwrap_or(0);
     Some((number.value().to_fixed(places), spread.to_fixed(places)))
 }

@@ -206,23 +206,26 @@ impl Page {
             self.line("  nothing");
             return;
         }
-        let mut rows = Vec::new();
-        for draw in &ledger.draws {
-            let pour = draw.millilitres.as_ref().map(|v| figure::volume(v));
+        let row = |draw: &Draw| {
             let weigh = figure::mass(&draw.grams);
-            let (amount, also) = match pour {
-                Some(pour) => (pour, format!("({weigh})")),
+            let (amount, also) = match &draw.millilitres {
+                Some(pour) => (figure::volume(pour), format!("({weigh})")),
                 None => (weigh, String::new()),
             };
-            rows.push(vec![
-                amount,
-                also,
-                self.named(draw),
-                figure::amount(&draw.moles),
-                self.why(draw),
-            ]);
+            vec![amount, also, self.named(draw), figure::amount(&draw.moles)]
+        };
+        let rows: Vec<Vec<String>> = ledger.draws.iter().map(row).collect();
+        let mut table = Page {
+            style: self.style,
+            ..Page::default()
+        };
+        table.rows(2, &rows);
+        // The reason stands below its line: beside it there is no room for words.
+        for (line, draw) in table.text.lines().zip(&ledger.draws) {
+            self.line(line);
+            let why = self.why(draw);
+            self.wrapped(8, 2, &why);
         }
-        self.rows(2, &rows);
     }
 
     fn named(&self, draw: &Draw) -> String {
