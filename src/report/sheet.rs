@@ -5,6 +5,7 @@
 use unicode_width::UnicodeWidthStr;
 
 use crate::diagnostic;
+use crate::hazard;
 use crate::matter::{Notation, Phase};
 use crate::number::Number;
 use crate::route::ledger::*;
@@ -192,12 +193,67 @@ impl Page {
             let mark = if weight == Weight::Note { "-" } else { "!" };
             self.wrapped(2, 2, &format!("{mark} {fact}"));
         }
+        self.substances(ledger);
+        self.gases(ledger);
         self.wrapped(
             2,
             0,
-            "This sheet does not replace the suppliers' safety data sheets, a risk assessment of your own, local \
+            "Whether contents that meet are incompatible is not checked. This sheet does not replace the suppliers' safety data sheets, a risk assessment of your own, local \
              codes or licensed practice. What it does not name is not thereby safe.",
         );
+    }
+
+    /// The hazard statements of what is measured out, at its strength.
+    fn substances(&mut self, ledger: &Ledger) {
+        let mut told: Vec<String> = Vec::new();
+        for draw in &ledger.draws {
+            let name = self.named(draw);
+            if draw.substance.key() == "H2O" || told.contains(&name) {
+                continue;
+            }
+            self.wrapped(2, 4, &format!("{name}: {}", statements(draw)));
+            told.push(name);
+        }
+    }
+
+    /// What comes off, with the air that takes it below a quarter of its explosive limit.
+    fn gases(&mut self, ledger: &Ledger) {
+        let operations = ledger.steps.iter().flat_map(|step| &step.operations);
+        for record in operations {
+            let Outcome::Reacted(reaction) = &record.outcome else {
+                continue;
+            };
+            for gas in &reaction.gas {
+                let text = format!(
+                    "{} of {} comes off",
+                    figure::litres(&gas.litres),
+                    self.bare(&gas.species)
+                );
+                let known = hazard::gas(&gas.species.with_phase(None));
+                let text = match known {
+                    None => format!("{text}; no gas data found, which does not make it safe"),
+                    Some(known) => {
+                        let air = hazard::room_air(known, gas.litres.to_f64());
+                        let limits = [
+                            (
+                                air.below_quarter_of_explosive,
+                                "a quarter of its lower explosive limit",
+                            ),
+                            (air.below_exposure, "its exposure limit"),
+                        ];
+                        let told = limits.into_iter().filter_map(|(air, limit)| {
+                            air.map(|air| format!("{air:.0} L of air take it below {limit}"))
+                        });
+                        let all: Vec<String> = [text, known.name().to_owned()]
+                            .into_iter()
+                            .chain(told)
+                            .collect();
+                        format!("{}; work in the hood, away from flames", all.join("; "))
+                    }
+                };
+                self.wrapped(2, 4, &format!("! {text}"));
+            }
+        }
     }
 
     fn measure_out(&mut self, ledger: &Ledger) {
@@ -206,24 +262,26 @@ impl Page {
             self.line("  nothing");
             return;
         }
-        let row = |draw: &Draw| {
+        let amounts = |draw: &Draw| {
             let weigh = figure::mass(&draw.grams);
-            let (amount, also) = match &draw.millilitres {
-                Some(pour) => (figure::volume(pour), format!("({weigh})")),
-                None => (weigh, String::new()),
-            };
-            vec![amount, also, self.named(draw), figure::amount(&draw.moles)]
+            match &draw.millilitres {
+                Some(pour) => format!("{} ({weigh})", figure::volume(pour)),
+                None => weigh,
+            }
         };
-        let rows: Vec<Vec<String>> = ledger.draws.iter().map(row).collect();
-        let mut table = Page {
-            style: self.style,
-            ..Page::default()
-        };
-        table.rows(2, &rows);
-        // The reason stands below its line: beside it there is no room for words.
-        for (line, draw) in table.text.lines().zip(&ledger.draws) {
-            self.line(line);
-            let why = self.why(draw);
+        let width = ledger
+            .draws
+            .iter()
+            .map(|d| amounts(d).width())
+            .max()
+            .unwrap_or(0);
+        for draw in &ledger.draws {
+            let amount = amounts(draw);
+            let pad = " ".repeat(width - amount.width());
+            let named = self.named(draw);
+            self.line(&format!("  {pad}{amount}  {named}"));
+            // The reason stands below its line: beside it there is no room for words.
+            let why = format!("{}, {}", figure::amount(&draw.moles), self.why(draw));
             self.wrapped(8, 2, &why);
         }
     }
@@ -872,4 +930,38 @@ fn without_phases(reaction: &crate::equation::Reaction) -> crate::equation::Reac
 /// Whether a cell is a number with its unit, which aligns to the right.
 fn is_figure(cell: &str) -> bool {
     cell.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '(')
+}
+
+/// The hazard statements of a portion, by code and in words.
+fn statements(draw: &Draw) -> String {
+    let solute = draw.moles.scaled(draw.substance.molar_mass());
+    let percent = solute.checked_div(&draw.grams).map(|w| w.to_f64() * 100.0);
+    let solution = draw.bottle.is_some() && draw.substance.phase().is_none();
+    let (form, percent) = match draw.substance.phase() {
+        _ if solution => (hazard::Form::Solution, percent),
+        Some(Phase::Gas) => (hazard::Form::Gas, None),
+        _ => (hazard::Form::Pure, None),
+    };
+    match hazard::cautions_for(&draw.substance.with_phase(None), form, percent) {
+        hazard::Cautions::NothingFound => {
+            "nothing found, which does not make it safe; read its data sheet".to_owned()
+        }
+        hazard::Cautions::NoClass { .. } => {
+            "no class at this strength, which is not the same as harmless".to_owned()
+        }
+        hazard::Cautions::Found {
+            hazards, as_sold, ..
+        } => {
+            let all: Vec<String> = hazards
+                .iter()
+                .map(|h| format!("{} {}", h.code, h.text))
+                .collect();
+            let note = if as_sold {
+                " (as for the substance as sold)"
+            } else {
+                ""
+            };
+            format!("{}{note}", all.join(" "))
+        }
+    }
 }
