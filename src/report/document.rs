@@ -10,6 +10,7 @@ use crate::equation::Reaction;
 use crate::matter::{Notation, Phase, Species};
 use crate::route::ledger::*;
 
+use super::caution;
 use super::figure;
 use super::outcome;
 
@@ -139,7 +140,7 @@ pub struct Portion {
 }
 
 /// What every sheet says of itself.
-pub const DISCLAIMER: &str = "This sheet does not replace the suppliers' safety data sheets, a risk assessment of your \
+pub const DISCLAIMER: &str = "Whether contents that meet are incompatible is not checked. This sheet does not replace the suppliers' safety data sheets, a risk assessment of your \
     own, local codes or licensed practice. What it does not name is not thereby safe.";
 
 impl Document {
@@ -147,7 +148,7 @@ impl Document {
     pub fn of(ledger: &Ledger, notation: Notation) -> Document {
         let words = Words(notation);
         let mut sections = vec![
-            section(Part::Cautions, "Cautions", words.cautions(ledger)),
+            section(Part::Cautions, "Cautions", caution::cautions(words, ledger)),
             section(
                 Part::MeasureOut,
                 "What to measure out",
@@ -207,24 +208,6 @@ impl Words {
         let hints = message.hints.iter().map(|hint| format!("; {hint}"));
         let text = hints.fold(message.title, |text, hint| text + &hint);
         (remark.weight, text)
-    }
-
-    /// What can hurt somebody, the worst first, each once.
-    fn cautions(self, ledger: &Ledger) -> Vec<Block> {
-        let mut all: Vec<(Weight, String)> = Vec::new();
-        for remark in ledger.remarks.iter().filter(|remark| hurts(&remark.fact)) {
-            let text = diagnostic::route_fact(&remark.fact, remark.weight, self.0).title;
-            if !all.iter().any(|(_, known)| *known == text) {
-                all.push((remark.weight, text));
-            }
-        }
-        all.sort_by_key(|(weight, _)| std::cmp::Reverse(*weight));
-        let remarks = all
-            .into_iter()
-            .map(|(weight, text)| Block::Remark(weight, text));
-        remarks
-            .chain([Block::Paragraph(DISCLAIMER.to_owned())])
-            .collect()
     }
 
     fn portions(self, ledger: &Ledger) -> Vec<Block> {
@@ -480,7 +463,9 @@ impl Words {
             own.map(|own| format!("{}: data of your own, from the script", self.formula(own)));
         let weights =
             "Standard atomic weights 2021, IUPAC CIAAW (Pure Appl. Chem. 94 (2022) 573)".to_owned();
-        let published = ledger.sources.iter().cloned();
+        let safety = caution::sources(ledger).into_iter();
+        let safety = safety.map(|source| format!("Hazards: {source}"));
+        let published = ledger.sources.iter().cloned().chain(safety);
         own.chain([weights])
             .chain(published)
             .map(Block::Paragraph)
@@ -492,16 +477,6 @@ impl Words {
 pub(super) fn measure(draw: &Draw) -> String {
     let poured = draw.millilitres.as_ref().map(figure::volume);
     poured.unwrap_or_else(|| figure::mass(&draw.grams))
-}
-
-fn hurts(fact: &Fact) -> bool {
-    matches!(
-        fact,
-        Fact::WouldBoil { .. }
-            | Fact::Overfull { .. }
-            | Fact::FoamRoom { .. }
-            | Fact::Hazard { .. }
-    )
 }
 
 fn answered(shown: &Shown) -> Vec<Block> {

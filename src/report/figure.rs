@@ -52,7 +52,7 @@ pub fn with_uncertainty(number: &Number) -> Option<(String, String)> {
 }
 
 /// A relative uncertainty below this is no uncertainty of anything measured.
-const NOISE: f64 = 1e-12;
+const NOISE: f64 = 1e-9;
 
 /// Significant digits of a figure without an uncertainty: as good as most models here.
 const DIGITS: usize = 4;

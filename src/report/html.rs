@@ -92,8 +92,11 @@ fn written(block: &Block) -> String {
             state,
             contents,
         } => {
-            let rows: Vec<Vec<String>> = contents.iter().map(|row| row.to_vec()).collect();
-            let table = table(&["amount", "mass", "species", ""], &rows);
+            let first = |[amount, mass, species, note]: &[String; 4]| {
+                [species, amount, mass, note].map(Clone::clone).to_vec()
+            };
+            let rows: Vec<Vec<String>> = contents.iter().map(first).collect();
+            let table = table(&["species", "amount", "mass", ""], &rows);
             format!(
                 "<div>\n<h3>In {}</h3>\n<p class=\"quiet\">{}</p>\n{table}</div>\n",
                 escaped(name),
@@ -189,17 +192,17 @@ fn table(columns: &[&str], rows: &[Vec<String>]) -> String {
             name => format!("<th scope=\"col\">{}</th>", escaped(name)),
         })
         .collect();
+    let classes: Vec<&str> = (0..columns.len())
+        .map(|column| match page::suits(rows, column) {
+            Align::Point => " class=\"figure\"",
+            Align::Left => "",
+        })
+        .collect();
     let mut body = String::new();
     for row in rows {
-        body += "<tr>";
-        for (column, cell) in row.iter().enumerate() {
-            let class = match page::suits(rows, column) {
-                Align::Point => " class=\"figure\"",
-                Align::Left => "",
-            };
-            body += &format!("<td{class}>{}</td>", words(cell));
-        }
-        body += "</tr>\n";
+        let cells = row.iter().zip(&classes);
+        let cells = cells.map(|(cell, class)| format!("<td{class}>{}</td>", words(cell)));
+        body += &format!("<tr>{}</tr>\n", cells.collect::<String>());
     }
     format!(
         "<div class=\"scroll\"><table>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n{body}</tbody>\n</table></div>\n"

@@ -6,6 +6,7 @@
 //! Computes nothing and finds no faults.
 
 mod balance;
+mod caution;
 pub mod document;
 pub mod figure;
 mod heat;

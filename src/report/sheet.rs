@@ -210,8 +210,12 @@ impl Page {
             .map(|column| page::suits(rows, column))
             .collect();
         for line in page::table(rows, &aligned).lines() {
-            let line = format!("{}{line}", " ".repeat(indent));
-            self.line(&line);
+            if indent + line.width() <= WIDTH {
+                self.line(&format!("{}{line}", " ".repeat(indent)));
+            } else {
+                // Out of its columns, but on the page.
+                self.wrapped(indent, 4, line);
+            }
         }
     }
 }

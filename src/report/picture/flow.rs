@@ -226,3 +226,31 @@ fn band(outer_x: f64, outer_y: f64, inner_x: f64, inner_y: f64, thick: f64) -> S
          fill=\"currentColor\" fill-opacity=\"0.22\"/>\n"
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{data::Store, route, text::Source};
+
+    #[test]
+    fn what_goes_in_comes_out() {
+        for (name, text, element) in [
+            ("alum", include_str!("../../../scripts/alum.route"), "Al"),
+            (
+                "malachite",
+                include_str!("../../../scripts/malachite.route"),
+                "Cu",
+            ),
+            ("zinc", include_str!("../../../scripts/zinc.route"), "Zn"),
+        ] {
+            let outcome = route::follow(&Source::new(name, text), &Store::default(), &[]);
+            let books = books(&outcome.ledger).expect(name);
+            assert_eq!(Some(books.element), Element::of_symbol(element), "{name}");
+            let (from, to) = (sum(&books.from).to_f64(), sum(&books.to).to_f64());
+            assert!(
+                (from / to - 1.0).abs() < 1e-9,
+                "{name}: {from} mol in, {to} mol out"
+            );
+        }
+    }
+}
