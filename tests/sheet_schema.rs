@@ -2,6 +2,8 @@
 //!
 //! The checker knows the keywords of JSON Schema (draft 2020-12) that the schema uses and refuses any other.
 
+#![allow(clippy::disallowed_methods, reason = "tests may read files")]
+
 use aludel::{data::Store, report::RouteJson, route, text::Source};
 use serde_json::{Map, Value, json};
 

@@ -110,7 +110,7 @@ pub(super) fn statements(cautions: &Cautions) -> String {
             "nothing found, which does not make it safe; read its data sheet".to_owned()
         }
         Cautions::NoClass { .. } => {
-            "no class at this strength, which is not the same as harmless".to_owned()
+            "no hazard class in the table, which is not the same as harmless".to_owned()
         }
         Cautions::Found {
             hazards,

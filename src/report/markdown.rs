@@ -142,7 +142,7 @@ fn equation(reaction: &Reaction) -> String {
 /// Words with no markup in them but the code that stands in pairs of backticks.
 fn words(text: &str) -> String {
     let pieces: Vec<&str> = text.split('`').collect();
-    if pieces.len() % 2 == 0 || text.contains("``") {
+    if pieces.len().is_multiple_of(2) || text.contains("``") {
         return escaped(text);
     }
     let mut out = String::new();
@@ -158,24 +158,29 @@ fn words(text: &str) -> String {
 /// On one line, with a backslash before every character that could begin markup.
 fn escaped(text: &str) -> String {
     let out = marked(&text.split_whitespace().collect::<Vec<_>>().join(" "));
-    // A dash, a plus or a number with a point at the start of a line would begin a list.
-    let digits = out.len() - out.trim_start_matches(|c: char| c.is_ascii_digit()).len();
-    match out[digits..].chars().next() {
-        Some('-' | '+') if digits == 0 => format!("\\{out}"),
-        Some('.' | ')') if digits > 0 => format!("{}\\{}", &out[..digits], &out[digits..]),
-        _ => out,
+    // A dash, a plus or a number with a point, and a blank behind, would begin a list.
+    let number = out.trim_start_matches(|c: char| c.is_ascii_digit());
+    let at = out.len() - number.len();
+    let begins = match at {
+        0 => number.starts_with(['-', '+']),
+        _ => number.starts_with(['.', ')']) && !number[1..].starts_with(|c: char| c != ' '),
+    };
+    match begins {
+        true => format!("{}\\{number}", &out[..at]),
+        false => out,
     }
 }
 
+/// With a backslash before every character that could begin markup, and in every address that some readers link.
 fn marked(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
-        if "\\`*_{}[]<>#|~&!".contains(c) {
+        if "\\`*_{}[]<>#|~&!@".contains(c) {
             out.push('\\');
         }
         out.push(c);
     }
-    out
+    out.replace("://", "\\://").replace("www.", "www\\.")
 }
 
 /// As it is written in the route; the fence is longer than any run of backticks in it.
