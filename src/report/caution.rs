@@ -77,15 +77,29 @@ fn substances(words: Words, ledger: &Ledger) -> Vec<(Weight, String)> {
         .iter()
         .filter(|draw| draw.substance.key() != "H2O")
     {
+        let found = found(draw);
         let line = (
-            Weight::Note,
-            format!("{}: {}", words.named(draw), statements(&found(draw))),
+            gravity(&found),
+            format!("{}: {}", words.named(draw), statements(&found)),
         );
         if !told.contains(&line) {
             told.push(line);
         }
     }
+    told.sort_by_key(|(weight, _)| std::cmp::Reverse(*weight));
     told
+}
+
+/// What carries the signal word `Danger` stands out.
+fn gravity(cautions: &Cautions) -> Weight {
+    match cautions {
+        Cautions::Found { hazards, .. }
+            if hazards.iter().any(|hazard| hazard.signal_word == "Danger") =>
+        {
+            Weight::Warning
+        }
+        _ => Weight::Note,
+    }
 }
 
 /// What the tables say of a portion.
@@ -104,7 +118,7 @@ fn found(draw: &Draw) -> Cautions {
 }
 
 /// By code and in words.
-pub(super) fn statements(cautions: &Cautions) -> String {
+fn statements(cautions: &Cautions) -> String {
     match cautions {
         Cautions::NothingFound => {
             "nothing found, which does not make it safe; read its data sheet".to_owned()

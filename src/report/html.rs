@@ -157,7 +157,7 @@ fn result(line: &Line) -> String {
 fn remark(weight: Weight, text: &str, tag: &str) -> String {
     let text = words(text);
     match weight {
-        Weight::Note => format!(" class=\"quiet\">{text}</{tag}>"),
+        Weight::Note => format!(">{text}</{tag}>"),
         Weight::Warning => format!(" class=\"care\"><b>Take care:</b> {text}</{tag}>"),
         Weight::Fault => format!(" class=\"care\"><b>Cannot be done:</b> {text}</{tag}>"),
     }
