@@ -8,6 +8,7 @@
 mod balance;
 pub mod ionic;
 mod matrix;
+pub mod oxidation;
 mod rays;
 mod reaction;
 mod read;
