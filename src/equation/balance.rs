@@ -8,7 +8,7 @@ use crate::matter::Species;
 use crate::number::Exact;
 
 use super::matrix::{Conserved, Matrix, divisor, reduced};
-use super::{Medium, Reaction, Side, Skeleton, rays};
+use super::{Medium, Reaction, Side, Skeleton, couples, rays};
 
 /// The most species an equation may have.
 pub const MAX_SPECIES: usize = 400;
@@ -92,8 +92,7 @@ pub enum Unbalanced {
 /// ```
 pub fn balance(skeleton: &Skeleton) -> Result<Balance, Unbalanced> {
     let columns = Columns::of(skeleton)?;
-    let sides: Vec<(Side, &Species)> = columns.0.iter().map(|c| (c.side, &c.species)).collect();
-    let matrix = Matrix::of(&sides).ok_or(Unbalanced::TooLarge)?;
+    let matrix = Matrix::of(&columns.sides()).ok_or(Unbalanced::TooLarge)?;
     one_sided(&columns, &matrix)?;
     let kernel = matrix.kernel();
     match kernel.len() {
@@ -115,23 +114,23 @@ fn choose(
     freedom: usize,
 ) -> Result<Balance, Unbalanced> {
     if let Some(ratio) = &skeleton.ratio {
-        let mut narrowed = matrix.clone();
-        for pair in ratio.shares.windows(2) {
-            if let Some(row) = columns.ratio_row(&pair[0], &pair[1]) {
-                narrowed.labels.push(Conserved::Charge);
-                narrowed.rows.push(row);
-            }
-        }
-        let kernel = narrowed.kernel();
-        if let [only] = kernel.as_slice()
-            && let Some(vector) = columns.positive(only)
-        {
+        let pairs = ratio.shares.windows(2);
+        let rows = pairs.filter_map(|pair| columns.ratio_row(&pair[0], &pair[1]));
+        if let Some(reaction) = narrowed(columns, matrix, rows.collect()) {
+            let by = SettledBy::Ratio;
             return Ok(Balance::Settled {
-                reaction: columns.reaction(&vector),
-                by: SettledBy::Ratio,
+                reaction,
+                by,
                 freedom,
             });
         }
+    } else if let Some(reaction) = narrowed(columns, matrix, couples::rows(&columns.sides())) {
+        let by = SettledBy::HalfReactions;
+        return Ok(Balance::Settled {
+            reaction,
+            by,
+            freedom,
+        });
     }
     let rays = columns
         .elementary(&matrix.rows)
@@ -148,6 +147,20 @@ fn choose(
     }
     let balances = rays.iter().map(|ray| columns.reaction(ray)).collect();
     Ok(Balance::Open { freedom, balances })
+}
+
+/// The only balance that meets further rows as well.
+fn narrowed(columns: &Columns, matrix: &Matrix, rows: Vec<Vec<i64>>) -> Option<Reaction> {
+    if rows.is_empty() {
+        return None;
+    }
+    let mut narrowed = matrix.clone();
+    narrowed.rows.extend(rows);
+    let kernel = narrowed.kernel();
+    let [only] = kernel.as_slice() else {
+        return None;
+    };
+    Some(columns.reaction(&columns.positive(only)?))
 }
 
 /// One species of the matrix.
@@ -187,7 +200,8 @@ impl Columns {
                 .iter()
                 .any(|d| d.side == Side::Right && d.species == c.species)
         };
-        if left.clone().all(same) && left.count() * 2 == columns.len() {
+        // A lone species may change its place or its shape: `C6H12O6 -> C6H12O6` is one to one.
+        if columns.len() > 2 && left.clone().all(same) && left.count() * 2 == columns.len() {
             return Err(Unbalanced::NothingHappens);
         }
         for text in skeleton.medium.map_or(&[][..], medium_species) {
@@ -201,6 +215,10 @@ impl Columns {
             }
         }
         Ok(Columns(columns))
+    }
+
+    fn sides(&self) -> Vec<(Side, &Species)> {
+        self.0.iter().map(|c| (c.side, &c.species)).collect()
     }
 
     /// The vector with every written species positive, or `None`.

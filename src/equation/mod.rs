@@ -6,6 +6,7 @@
 //! Knows nothing of heats, vessels or terminals.
 
 mod balance;
+mod couples;
 pub mod ionic;
 mod matrix;
 pub mod oxidation;
