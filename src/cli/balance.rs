@@ -6,10 +6,9 @@ use serde::Serialize;
 
 use super::arguments::Balance;
 use super::{Doors, Status, input, refuse_unread};
-use crate::diagnostic::Message;
 use crate::matter::Notation;
 use crate::report::{self, BalanceJson};
-use crate::shell::{Balanced, balanced};
+use crate::shell::{Balanced, Fault, balanced};
 use crate::text::Source;
 
 pub(super) fn balance(asked: &Balance, doors: &mut Doors<'_>) -> io::Result<Status> {
@@ -76,22 +75,6 @@ fn print(
 struct Refusal<'r> {
     equation: &'r str,
     error: Fault<'r>,
-}
-
-/// A message for programs.
-#[derive(Serialize)]
-pub(super) struct Fault<'m> {
-    kind: &'static str,
-    message: &'m str,
-}
-
-impl<'m> Fault<'m> {
-    pub(super) fn of(message: &'m Message) -> Self {
-        Fault {
-            kind: message.kind,
-            message: &message.title,
-        }
-    }
 }
 
 pub(super) fn print_json(object: &impl Serialize, doors: &mut Doors<'_>) -> io::Result<()> {

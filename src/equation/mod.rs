@@ -10,6 +10,7 @@ mod couples;
 pub mod ionic;
 mod matrix;
 pub mod oxidation;
+mod quick;
 mod rays;
 mod reaction;
 mod read;
@@ -18,6 +19,7 @@ mod written;
 
 pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance};
 pub use matrix::Conserved;
+pub use quick::{Quick, quick};
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
 pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};

@@ -14,7 +14,7 @@ pub mod page;
 mod sheet;
 mod substance;
 
-pub use balance::{BalanceJson, balance, count};
+pub use balance::{BalanceJson, balance, count, quick_json};
 pub use heat::{HeatJson, heat};
 pub use json::RouteJson;
 pub use mass::mass;
