@@ -4,7 +4,7 @@
 
 use std::fs;
 
-use aludel::equation::{Balance, Reaction, SettledBy, balance, parse_equation};
+use aludel::equation::{Balance, Reaction, SettledBy, balance, parse_equation, working};
 use aludel::matter::{Notation, Species};
 
 /// Rows of a table as cells, by the name of their column.
@@ -391,4 +391,51 @@ fn built(recipe: &str) -> Result<String, String> {
         }
         _ => return Err(format!("no such recipe: {recipe}")),
     })
+}
+
+/// The half-reactions of the completions: the electrons transferred, and each couple as the row gives it.
+#[test]
+fn workings() {
+    every_row("completion", |row| {
+        let text = format!("{} in {}", row.get("skeleton"), row.get("medium"));
+        let skeleton = parse_equation(&text).map_err(|fault| format!("{fault:?}"))?;
+        let found = working(&skeleton).map_err(|why| format!("{text}: {why:?}"))?;
+        let electrons = aludel::number::Exact::from(found.electrons.clone()) * &found.factor;
+        if electrons.to_plain() != row.get("electrons") {
+            return Err(format!(
+                "{text}: {electrons} electrons, not {}",
+                row.get("electrons")
+            ));
+        }
+        for (half, column) in [
+            (&found.oxidation, "oxidation"),
+            (&found.reduction, "reduction"),
+        ] {
+            let own = |terms: &[(num_bigint::BigInt, Species)]| {
+                let mut all: Vec<String> = terms
+                    .iter()
+                    .filter(|(_, s)| !s.is_electron() && !["H2O", "H^+", "OH^-"].contains(&s.key()))
+                    .map(|(_, s)| s.plain().to_owned())
+                    .collect();
+                all.sort();
+                all.join(" + ")
+            };
+            let (left, right) = row.get(column).split_once("->").ok_or("no arrow")?;
+            let sorted = |side: &str| {
+                let mut all: Vec<&str> = side
+                    .split(" + ")
+                    .map(str::trim)
+                    .filter(|s| !s.is_empty())
+                    .collect();
+                all.sort_unstable();
+                all.join(" + ")
+            };
+            let expected = (sorted(left), sorted(right));
+            let got = (own(&half.reaction.left), own(&half.reaction.right));
+            if got != expected {
+                return Err(format!("{text}: {column} {got:?} instead of {expected:?}"));
+            }
+        }
+        Ok(())
+    });
 }

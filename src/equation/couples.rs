@@ -321,3 +321,50 @@ fn fragments(places: &[Place<'_>], changes: &[Change]) -> Vec<Vec<i64>> {
     };
     right.iter().filter_map(row).collect()
 }
+
+/// One element changing its number from one species (left) to another (right), by their columns.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub(super) struct Shift {
+    pub(super) element: Element,
+    pub(super) from: (usize, Exact),
+    pub(super) to: (usize, Exact),
+}
+
+/// Every change of an oxidation number between two species.
+pub(super) fn shifts(columns: &[(Side, &Species)]) -> Vec<Shift> {
+    let places: Vec<Place<'_>> = columns
+        .iter()
+        .map(|(side, species)| Place {
+            side: *side,
+            species,
+            numbers: numbers(species),
+        })
+        .collect();
+    let mut all = Vec::new();
+    for element in elements(&places) {
+        let change = Change::of(element, &places);
+        let at = |side: Side| -> Vec<(usize, Exact, usize)> {
+            let on = places.iter().enumerate().filter(|(_, p)| p.side == side);
+            on.flat_map(|(column, place)| {
+                let group = |number: &Exact, fixed| {
+                    let state = change.states.iter().find(|s| s.is(side, number, fixed));
+                    state.map_or(usize::MAX, |s| s.group)
+                };
+                let atoms = place.atoms(element).into_iter();
+                atoms
+                    .map(|(number, _, fixed)| (column, number.clone(), group(&number, fixed)))
+                    .collect::<Vec<_>>()
+            })
+            .collect()
+        };
+        for (from, before, source) in at(Side::Left) {
+            for (to, after, target) in at(Side::Right) {
+                if source == target && before != after {
+                    let (from, to) = ((from, before.clone()), (to, after));
+                    all.push(Shift { element, from, to });
+                }
+            }
+        }
+    }
+    all
+}

@@ -15,6 +15,7 @@ mod rays;
 mod reaction;
 mod read;
 mod skeleton;
+mod working;
 mod written;
 
 pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance};
@@ -23,4 +24,5 @@ pub use quick::{Quick, quick};
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
 pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};
+pub use working::{Course, Half, NoWorking, Working, working};
 pub use written::{Imbalance, imbalances};
