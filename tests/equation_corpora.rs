@@ -4,7 +4,7 @@
 
 use std::fs;
 
-use aludel::equation::{Balance, Reaction, SettledBy, balance, parse_equation, working};
+use aludel::equation::{Balance, NoWorking, Reaction, SettledBy, balance, parse_equation, working};
 use aludel::matter::{Notation, Species};
 
 /// Rows of a table as cells, by the name of their column.
@@ -438,4 +438,23 @@ fn workings() {
         }
         Ok(())
     });
+}
+
+/// The textbook equations in which an oxidation number changes: how many have a working that adds up to the answer.
+#[test]
+fn textbook_workings() {
+    let (mut worked, mut plain, mut unclear) = (0, 0, Vec::new());
+    for row in Table::read("textbook").rows() {
+        let text = row.get("equation");
+        match working(&parse_equation(text).unwrap()) {
+            Ok(_) => worked += 1,
+            Err(NoWorking::NoRedox) => plain += 1,
+            Err(why) => unclear.push(format!("{text}: {why:?}")),
+        }
+    }
+    println!(
+        "textbook: {worked} redox equations with a working, {plain} others, {} unclear",
+        unclear.len()
+    );
+    assert!(worked >= 175, "unclear:\n{}", unclear.join("\n"));
 }

@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::arguments::Balance;
 use super::{Doors, Status, input, refuse_unread};
+use crate::equation::working;
 use crate::matter::Notation;
 use crate::report::{self, BalanceJson};
 use crate::shell::{Balanced, Fault, balanced};
@@ -58,6 +59,13 @@ fn print(
     if asked.working
         && let Some(reaction) = found.balance.reaction()
     {
+        if let Ok(working) = working(&found.skeleton) {
+            write!(
+                doors.output,
+                "\nhalf-reactions:\n{}",
+                report::working(&working, notation)
+            )?;
+        }
         write!(
             doors.output,
             "\ncount, left | right:\n{}",

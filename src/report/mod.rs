@@ -13,6 +13,7 @@ mod mass;
 pub mod page;
 mod sheet;
 mod substance;
+mod working;
 
 pub use balance::{BalanceJson, balance, count, quick_json};
 pub use heat::{HeatJson, heat};
@@ -20,3 +21,4 @@ pub use json::RouteJson;
 pub use mass::mass;
 pub use sheet::{Style, answers, operation, scale, sheet, yields};
 pub use substance::substance;
+pub use working::working;
