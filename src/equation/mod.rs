@@ -8,6 +8,7 @@
 mod balance;
 mod couples;
 pub mod ionic;
+mod ionic_view;
 mod matrix;
 pub mod oxidation;
 mod quick;
@@ -19,6 +20,7 @@ mod working;
 mod written;
 
 pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance};
+pub use ionic_view::{Driver, IonicView, ionic_view};
 pub use matrix::Conserved;
 pub use quick::{Quick, quick};
 pub use reaction::Reaction;

@@ -7,14 +7,14 @@
 
 use num_bigint::BigInt;
 use num_integer::Integer;
-use num_traits::{One, Signed, Zero};
+use num_traits::{One, Zero};
 
 use crate::matter::{Element, Species};
 use crate::number::Exact;
 use crate::text::Span;
 
 use super::couples::{Shift, shifts};
-use super::ionic::{Form, in_water};
+use super::ionic_view::{add, cancel, in_ions};
 use super::{Medium, Reaction, Side, Skeleton, Term, Unbalanced, balance};
 
 /// One element of a half-reaction and its oxidation numbers before and after.
@@ -95,7 +95,7 @@ pub fn working(skeleton: &Skeleton) -> Result<Working, NoWorking> {
     let answer = found.reaction().ok_or(NoWorking::Open)?.clone();
     let mut why = NoWorking::Unclear;
     // A salt of which two ions change at once keeps together, or nothing would tell how much of each there is.
-    for (net, spectators) in [in_ions(&answer), (answer.clone(), Vec::new())] {
+    for (net, spectators) in [net_of(&answer), (answer.clone(), Vec::new())] {
         let media = skeleton
             .medium
             .map_or_else(|| likely_media(&net), |medium| vec![medium]);
@@ -128,51 +128,10 @@ fn likely_media(net: &Reaction) -> Vec<Medium> {
 }
 
 /// Strong electrolytes as ions, and what is the same on both sides taken out.
-fn in_ions(answer: &Reaction) -> (Reaction, Vec<(BigInt, Species)>) {
-    let side = |terms: &[(BigInt, Species)]| {
-        let mut all: Vec<(BigInt, Species)> = Vec::new();
-        for (n, species) in terms {
-            match in_water(species) {
-                // A half hydrate cannot be shared out in whole ions; it stays as it is.
-                Form::Ions(ions) if ions.iter().all(|(count, _)| count.is_integer()) => {
-                    for (count, ion) in ions {
-                        add(&mut all, n * count.numerator(), ion.with_phase(None));
-                    }
-                }
-                _ => add(&mut all, n.clone(), species.with_phase(None)),
-            }
-        }
-        all
-    };
-    let (mut left, mut right) = (side(&answer.left), side(&answer.right));
-    let spectators = cancel(&mut left, &mut right);
-    (Reaction { left, right }, spectators)
-}
-
-fn add(all: &mut Vec<(BigInt, Species)>, n: BigInt, species: Species) {
-    match all.iter_mut().find(|(_, known)| *known == species) {
-        Some((total, _)) => *total += n,
-        None => all.push((n, species)),
-    }
-}
-
-/// Takes from both sides what they have in common and gives it.
-fn cancel(
-    left: &mut Vec<(BigInt, Species)>,
-    right: &mut Vec<(BigInt, Species)>,
-) -> Vec<(BigInt, Species)> {
-    let mut common = Vec::new();
-    for (n, species) in left.iter_mut() {
-        if let Some((m, _)) = right.iter_mut().find(|(_, other)| other == species) {
-            let both = (&*n).min(&*m).clone();
-            *n -= &both;
-            *m -= &both;
-            common.push((both, species.clone()));
-        }
-    }
-    left.retain(|(n, _)| !n.is_zero());
-    right.retain(|(n, _)| !n.is_zero());
-    common
+fn net_of(answer: &Reaction) -> (Reaction, Vec<(BigInt, Species)>) {
+    let mut net = in_ions(answer, false);
+    let spectators = cancel(&mut net);
+    (net, spectators)
 }
 
 /// What stands on the two sides of a couple, by columns of the net equation.
@@ -217,7 +176,7 @@ fn is_oxygen(species: &Species, atoms: u64) -> bool {
 
 fn couple(shifts: &[Shift], up: bool, columns: &[(Side, &Species)]) -> Couple {
     let mut couple = Couple::default();
-    let mut put = |list: fn(&mut Couple) -> &mut Vec<usize>, column: usize, couple: &mut Couple| {
+    let put = |list: fn(&mut Couple) -> &mut Vec<usize>, column: usize, couple: &mut Couple| {
         if !is_medium(columns[column].1) && !list(couple).contains(&column) {
             list(couple).push(column);
         }
@@ -350,17 +309,19 @@ fn added(
     }
     oxidation.times = &electrons / &oxidation.electrons;
     reduction.times = &electrons / &reduction.electrons;
-    let (mut left, mut right) = (Vec::new(), Vec::new());
+    let mut sum = Reaction {
+        left: Vec::new(),
+        right: Vec::new(),
+    };
     for half in [&oxidation, &reduction] {
         for (n, species) in &half.reaction.left {
-            add(&mut left, n * &half.times, species.clone());
+            add(&mut sum.left, n * &half.times, species.clone());
         }
         for (n, species) in &half.reaction.right {
-            add(&mut right, n * &half.times, species.clone());
+            add(&mut sum.right, n * &half.times, species.clone());
         }
     }
-    let cancelled = cancel(&mut left, &mut right);
-    let sum = Reaction { left, right };
+    let cancelled = cancel(&mut sum);
     let factor = factor(&sum, net)?;
     Some(Working {
         medium,
@@ -374,11 +335,7 @@ fn added(
             .filter(|(_, s)| !s.is_electron())
             .collect(),
         sum,
-        spectators: spectators
-            .iter()
-            .filter(|(n, _)| n.is_positive())
-            .cloned()
-            .collect(),
+        spectators: spectators.to_vec(),
         answer: answer.clone(),
     })
 }
