@@ -6,7 +6,7 @@ use serde::Serialize;
 
 use super::arguments::Balance;
 use super::{Doors, Status, input, refuse_unread};
-use crate::equation::working;
+use crate::equation::{ionic_view, working};
 use crate::matter::Notation;
 use crate::report::{self, BalanceJson};
 use crate::shell::{Balanced, Fault, balanced};
@@ -59,6 +59,13 @@ fn print(
     if asked.working
         && let Some(reaction) = found.balance.reaction()
     {
+        if let Some(view) = ionic_view(reaction) {
+            write!(
+                doors.output,
+                "\nin water:\n{}",
+                report::ionic(&view, notation)
+            )?;
+        }
         if let Ok(working) = working(&found.skeleton) {
             write!(
                 doors.output,

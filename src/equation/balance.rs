@@ -107,6 +107,53 @@ pub fn balance(skeleton: &Skeleton) -> Result<Balance, Unbalanced> {
     }
 }
 
+/// What an equation without a balance may lack: the smallest sets of common species that give it exactly one, each as
+/// the reaction it would then be.
+///
+/// ```
+/// use aludel::{equation::{parse_equation, suggestions}, matter::Notation};
+/// let found = suggestions(&parse_equation("MnO4^- + Fe^2+ -> Mn^2+ + Fe^3+").unwrap());
+/// let first = found[0].to_text(Notation::Plain);
+/// assert_eq!(first, "MnO4^- + 5 Fe^2+ + 8 H^+ -> Mn^2+ + 5 Fe^3+ + 4 H2O");
+/// ```
+pub fn suggestions(skeleton: &Skeleton) -> Vec<Reaction> {
+    // What needs less comes first, and electrons last: an equation with them is no longer a whole one.
+    const LACKING: [&[&[&str]]; 3] = [
+        &[&["H2O"], &["O2"], &["CO2"], &["H2"]],
+        &[
+            &["H2O", "H^+"],
+            &["H2O", "OH^-"],
+            &["H2O", "CO2"],
+            &["H2O", "O2"],
+        ],
+        &[&["e^-"], &["H2O", "H^+", "e^-"], &["H2O", "OH^-", "e^-"]],
+    ];
+    let tried = LACKING.iter().map(|level| {
+        let mut found: Vec<Reaction> = Vec::new();
+        for reaction in level
+            .iter()
+            .filter_map(|others| completed(skeleton, others))
+        {
+            if !found.contains(&reaction) {
+                found.push(reaction);
+            }
+        }
+        found
+    });
+    let mut useful = tried.filter(|found| !found.is_empty());
+    useful.next().unwrap_or_default()
+}
+
+/// The only balance with these species beside those written.
+fn completed(skeleton: &Skeleton, others: &[&str]) -> Option<Reaction> {
+    let columns = Columns::with(skeleton, others).ok()?;
+    let kernel = Matrix::of(&columns.sides())?.kernel();
+    let [only] = kernel.as_slice() else {
+        return None;
+    };
+    Some(columns.reaction(&columns.positive(only)?))
+}
+
 fn choose(
     skeleton: &Skeleton,
     columns: &Columns,
@@ -177,6 +224,11 @@ struct Columns(Vec<Column>);
 
 impl Columns {
     fn of(skeleton: &Skeleton) -> Result<Columns, Unbalanced> {
+        Columns::with(skeleton, skeleton.medium.map_or(&[][..], medium_species))
+    }
+
+    /// The species written, and others that may come out on either side.
+    fn with(skeleton: &Skeleton, others: &[&str]) -> Result<Columns, Unbalanced> {
         let mut columns: Vec<Column> = Vec::new();
         for (side, term) in skeleton.terms() {
             let species = &term.species;
@@ -204,7 +256,7 @@ impl Columns {
         if columns.len() > 2 && left.clone().all(same) && left.count() * 2 == columns.len() {
             return Err(Unbalanced::NothingHappens);
         }
-        for text in skeleton.medium.map_or(&[][..], medium_species) {
+        for text in others {
             let species = Species::parse(text).expect("the species of a medium can be read");
             if !columns.iter().any(|c| c.species.key() == species.key()) {
                 columns.push(Column {
@@ -485,6 +537,28 @@ mod tests {
             matches!(why("Fe^3+ -> Fe^2+"), Unbalanced::Conflict { among } if among.contains(&Conserved::Charge))
         );
         assert_eq!(why("NaCl + H2O -> NaCl + H2O"), Unbalanced::NothingHappens);
+    }
+
+    #[test]
+    fn what_is_missing_is_suggested() {
+        let all = |text: &str| -> Vec<String> {
+            let found = suggestions(&parse_equation(text).unwrap());
+            found.iter().map(|r| r.to_text(Notation::Plain)).collect()
+        };
+        assert_eq!(
+            all("CaCO3 + HCl -> CaCl2 + CO2"),
+            ["CaCO3 + 2 HCl -> CaCl2 + CO2 + H2O"]
+        );
+        assert_eq!(all("CO -> CO2"), ["2 CO + O2 -> 2 CO2"]);
+        assert_eq!(all("Fe^3+ -> Fe^2+"), ["Fe^3+ + e^- -> Fe^2+"]);
+        assert_eq!(
+            all("MnO4^- + SO3^2- -> MnO2 + SO4^2-"),
+            [
+                "2 MnO4^- + 3 SO3^2- + 2 H^+ -> 2 MnO2 + 3 SO4^2- + H2O",
+                "2 MnO4^- + 3 SO3^2- + H2O -> 2 MnO2 + 3 SO4^2- + 2 OH^-"
+            ]
+        );
+        assert_eq!(all("H2 + O2 -> H2O + He"), Vec::<String>::new());
     }
 
     #[test]

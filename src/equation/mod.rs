@@ -19,7 +19,7 @@ mod skeleton;
 mod working;
 mod written;
 
-pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance};
+pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance, suggestions};
 pub use ionic_view::{Driver, IonicView, ionic_view};
 pub use matrix::Conserved;
 pub use quick::{Quick, quick};

@@ -21,4 +21,4 @@ pub use json::RouteJson;
 pub use mass::mass;
 pub use sheet::{Style, answers, operation, scale, sheet, yields};
 pub use substance::substance;
-pub use working::working;
+pub use working::{ionic, working};

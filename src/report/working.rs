@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use num_bigint::BigInt;
 
-use crate::equation::{Course, Half, Medium, Reaction, Working};
+use crate::equation::{Course, Driver, Half, IonicView, Medium, Reaction, Working};
 use crate::matter::{Notation, Species};
 use crate::number::Exact;
 
@@ -57,16 +57,44 @@ pub fn working(found: &Working, notation: Notation) -> String {
     page
 }
 
+/// The complete and the net ionic equation, the spectators and what drives the reaction, one a line.
+pub fn ionic(view: &IonicView, notation: Notation) -> String {
+    let mut page = String::new();
+    line(&mut page, "complete", &view.complete.to_text(notation));
+    if view.net.left.is_empty() && view.net.right.is_empty() {
+        line(&mut page, "net", "nothing happens: all ions stay in water");
+        return page;
+    }
+    line(&mut page, "net", &view.net.to_text(notation));
+    if !view.spectators.is_empty() {
+        line(&mut page, "spectators", &list(&view.spectators, notation));
+    }
+    let drivers: Vec<String> = view.driven_by.iter().map(|d| driver(d, notation)).collect();
+    if !drivers.is_empty() {
+        line(&mut page, "driven by", &drivers.join(", "));
+    }
+    page
+}
+
+fn driver(driver: &Driver, notation: Notation) -> String {
+    match driver {
+        Driver::Precipitate(species) => format!("the solid {}", species.to_text(notation)),
+        Driver::Gas(species) => format!("the gas {}", species.to_text(notation)),
+        Driver::Water => "water".to_owned(),
+        Driver::Weak(species) => format!("{}, which stays whole", species.to_text(notation)),
+    }
+}
+
 fn line(page: &mut String, name: &str, text: &str) {
     let _ = writeln!(page, "  {name:<11}{text}");
 }
 
 fn list(terms: &[(BigInt, Species)], notation: Notation) -> String {
-    let all: Vec<String> = terms
-        .iter()
-        .map(|(n, s)| format!("{n} {}", s.to_text(notation)))
-        .collect();
-    all.join(", ")
+    let one = |(n, species): &(BigInt, Species)| match species.to_text(notation) {
+        text if *n == BigInt::from(1) => text,
+        text => format!("{n} {text}"),
+    };
+    terms.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 
 fn half_reaction(page: &mut String, name: &str, half: &Half, medium: Medium, notation: Notation) {

@@ -11,7 +11,7 @@ use std::thread;
 
 use serde::Serialize;
 
-use super::balanced;
+use super::equation::answered;
 use crate::diagnostic::Message;
 use crate::equation::quick;
 use crate::report::{BalanceJson, quick_json};
@@ -84,7 +84,7 @@ pub fn answer_line(text: &[u8], line: u64, out: &mut Vec<u8>) -> bool {
 fn answer_slowly(text: &[u8], line: u64, out: &mut Vec<u8>) -> bool {
     let refused = match readable(text) {
         Err(message) => message,
-        Ok(text) => match balanced(text) {
+        Ok(text) => match answered(text, false) {
             Ok(found) => {
                 let answer = BalanceJson::of(&found.balance, &found.skeleton);
                 print(&Answered { line, answer }, out);
