@@ -91,11 +91,21 @@ fn equations_are_balanced_or_it_is_said_why_not() {
         ),
         (
             "balance_several",
-            &["balance", "KClO3 + HCl -> KCl + ClO2 + Cl2 + H2O"],
+            &["balance", "KClO3 -> KCl + KClO4 + O2"],
             "",
         ),
         (
             "balance_several_json",
+            &["balance", "--json", "KClO3 -> KCl + KClO4 + O2"],
+            "",
+        ),
+        (
+            "balance_couples",
+            &["balance", "KClO3 + HCl -> KCl + ClO2 + Cl2 + H2O"],
+            "",
+        ),
+        (
+            "balance_couples_json",
             &["balance", "--json", "KClO3 + HCl -> KCl + ClO2 + Cl2 + H2O"],
             "",
         ),

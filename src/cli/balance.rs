@@ -6,10 +6,10 @@ use serde::Serialize;
 
 use super::arguments::Balance;
 use super::{Doors, Status, input, refuse_unread};
-use crate::diagnostic::Message;
+use crate::equation::{ionic_view, working};
 use crate::matter::Notation;
 use crate::report::{self, BalanceJson};
-use crate::shell::{Balanced, balanced};
+use crate::shell::{Balanced, Fault, balanced};
 use crate::text::Source;
 
 pub(super) fn balance(asked: &Balance, doors: &mut Doors<'_>) -> io::Result<Status> {
@@ -59,6 +59,20 @@ fn print(
     if asked.working
         && let Some(reaction) = found.balance.reaction()
     {
+        if let Some(view) = ionic_view(reaction) {
+            write!(
+                doors.output,
+                "\nin water:\n{}",
+                report::ionic(&view, notation)
+            )?;
+        }
+        if let Ok(working) = working(&found.skeleton) {
+            write!(
+                doors.output,
+                "\nhalf-reactions:\n{}",
+                report::working(&working, notation)
+            )?;
+        }
         write!(
             doors.output,
             "\ncount, left | right:\n{}",
@@ -76,22 +90,6 @@ fn print(
 struct Refusal<'r> {
     equation: &'r str,
     error: Fault<'r>,
-}
-
-/// A message for programs.
-#[derive(Serialize)]
-pub(super) struct Fault<'m> {
-    kind: &'static str,
-    message: &'m str,
-}
-
-impl<'m> Fault<'m> {
-    pub(super) fn of(message: &'m Message) -> Self {
-        Fault {
-            kind: message.kind,
-            message: &message.title,
-        }
-    }
 }
 
 pub(super) fn print_json(object: &impl Serialize, doors: &mut Doors<'_>) -> io::Result<()> {

@@ -8,7 +8,7 @@ use crate::matter::Species;
 use crate::number::Exact;
 
 use super::matrix::{Conserved, Matrix, divisor, reduced};
-use super::{Medium, Reaction, Side, Skeleton, rays};
+use super::{Medium, Reaction, Side, Skeleton, couples, rays};
 
 /// The most species an equation may have.
 pub const MAX_SPECIES: usize = 400;
@@ -92,8 +92,7 @@ pub enum Unbalanced {
 /// ```
 pub fn balance(skeleton: &Skeleton) -> Result<Balance, Unbalanced> {
     let columns = Columns::of(skeleton)?;
-    let sides: Vec<(Side, &Species)> = columns.0.iter().map(|c| (c.side, &c.species)).collect();
-    let matrix = Matrix::of(&sides).ok_or(Unbalanced::TooLarge)?;
+    let matrix = Matrix::of(&columns.sides()).ok_or(Unbalanced::TooLarge)?;
     one_sided(&columns, &matrix)?;
     let kernel = matrix.kernel();
     match kernel.len() {
@@ -108,6 +107,53 @@ pub fn balance(skeleton: &Skeleton) -> Result<Balance, Unbalanced> {
     }
 }
 
+/// What an equation without a balance may lack: the smallest sets of common species that give it exactly one, each as
+/// the reaction it would then be.
+///
+/// ```
+/// use aludel::{equation::{parse_equation, suggestions}, matter::Notation};
+/// let found = suggestions(&parse_equation("MnO4^- + Fe^2+ -> Mn^2+ + Fe^3+").unwrap());
+/// let first = found[0].to_text(Notation::Plain);
+/// assert_eq!(first, "MnO4^- + 5 Fe^2+ + 8 H^+ -> Mn^2+ + 5 Fe^3+ + 4 H2O");
+/// ```
+pub fn suggestions(skeleton: &Skeleton) -> Vec<Reaction> {
+    // What needs less comes first, and electrons last: an equation with them is no longer a whole one.
+    const LACKING: [&[&[&str]]; 3] = [
+        &[&["H2O"], &["O2"], &["CO2"], &["H2"]],
+        &[
+            &["H2O", "H^+"],
+            &["H2O", "OH^-"],
+            &["H2O", "CO2"],
+            &["H2O", "O2"],
+        ],
+        &[&["e^-"], &["H2O", "H^+", "e^-"], &["H2O", "OH^-", "e^-"]],
+    ];
+    let tried = LACKING.iter().map(|level| {
+        let mut found: Vec<Reaction> = Vec::new();
+        for reaction in level
+            .iter()
+            .filter_map(|others| completed(skeleton, others))
+        {
+            if !found.contains(&reaction) {
+                found.push(reaction);
+            }
+        }
+        found
+    });
+    let mut useful = tried.filter(|found| !found.is_empty());
+    useful.next().unwrap_or_default()
+}
+
+/// The only balance with these species beside those written.
+fn completed(skeleton: &Skeleton, others: &[&str]) -> Option<Reaction> {
+    let columns = Columns::with(skeleton, others).ok()?;
+    let kernel = Matrix::of(&columns.sides())?.kernel();
+    let [only] = kernel.as_slice() else {
+        return None;
+    };
+    Some(columns.reaction(&columns.positive(only)?))
+}
+
 fn choose(
     skeleton: &Skeleton,
     columns: &Columns,
@@ -115,23 +161,23 @@ fn choose(
     freedom: usize,
 ) -> Result<Balance, Unbalanced> {
     if let Some(ratio) = &skeleton.ratio {
-        let mut narrowed = matrix.clone();
-        for pair in ratio.shares.windows(2) {
-            if let Some(row) = columns.ratio_row(&pair[0], &pair[1]) {
-                narrowed.labels.push(Conserved::Charge);
-                narrowed.rows.push(row);
-            }
-        }
-        let kernel = narrowed.kernel();
-        if let [only] = kernel.as_slice()
-            && let Some(vector) = columns.positive(only)
-        {
+        let pairs = ratio.shares.windows(2);
+        let rows = pairs.filter_map(|pair| columns.ratio_row(&pair[0], &pair[1]));
+        if let Some(reaction) = narrowed(columns, matrix, rows.collect()) {
+            let by = SettledBy::Ratio;
             return Ok(Balance::Settled {
-                reaction: columns.reaction(&vector),
-                by: SettledBy::Ratio,
+                reaction,
+                by,
                 freedom,
             });
         }
+    } else if let Some(reaction) = narrowed(columns, matrix, couples::rows(&columns.sides())) {
+        let by = SettledBy::HalfReactions;
+        return Ok(Balance::Settled {
+            reaction,
+            by,
+            freedom,
+        });
     }
     let rays = columns
         .elementary(&matrix.rows)
@@ -150,6 +196,20 @@ fn choose(
     Ok(Balance::Open { freedom, balances })
 }
 
+/// The only balance that meets further rows as well.
+fn narrowed(columns: &Columns, matrix: &Matrix, rows: Vec<Vec<i64>>) -> Option<Reaction> {
+    if rows.is_empty() {
+        return None;
+    }
+    let mut narrowed = matrix.clone();
+    narrowed.rows.extend(rows);
+    let kernel = narrowed.kernel();
+    let [only] = kernel.as_slice() else {
+        return None;
+    };
+    Some(columns.reaction(&columns.positive(only)?))
+}
+
 /// One species of the matrix.
 #[derive(Clone, Debug)]
 struct Column {
@@ -164,6 +224,11 @@ struct Columns(Vec<Column>);
 
 impl Columns {
     fn of(skeleton: &Skeleton) -> Result<Columns, Unbalanced> {
+        Columns::with(skeleton, skeleton.medium.map_or(&[][..], medium_species))
+    }
+
+    /// The species written, and others that may come out on either side.
+    fn with(skeleton: &Skeleton, others: &[&str]) -> Result<Columns, Unbalanced> {
         let mut columns: Vec<Column> = Vec::new();
         for (side, term) in skeleton.terms() {
             let species = &term.species;
@@ -187,10 +252,11 @@ impl Columns {
                 .iter()
                 .any(|d| d.side == Side::Right && d.species == c.species)
         };
-        if left.clone().all(same) && left.count() * 2 == columns.len() {
+        // A lone species may change its place or its shape: `C6H12O6 -> C6H12O6` is one to one.
+        if columns.len() > 2 && left.clone().all(same) && left.count() * 2 == columns.len() {
             return Err(Unbalanced::NothingHappens);
         }
-        for text in skeleton.medium.map_or(&[][..], medium_species) {
+        for text in others {
             let species = Species::parse(text).expect("the species of a medium can be read");
             if !columns.iter().any(|c| c.species.key() == species.key()) {
                 columns.push(Column {
@@ -201,6 +267,10 @@ impl Columns {
             }
         }
         Ok(Columns(columns))
+    }
+
+    fn sides(&self) -> Vec<(Side, &Species)> {
+        self.0.iter().map(|c| (c.side, &c.species)).collect()
     }
 
     /// The vector with every written species positive, or `None`.
@@ -467,6 +537,28 @@ mod tests {
             matches!(why("Fe^3+ -> Fe^2+"), Unbalanced::Conflict { among } if among.contains(&Conserved::Charge))
         );
         assert_eq!(why("NaCl + H2O -> NaCl + H2O"), Unbalanced::NothingHappens);
+    }
+
+    #[test]
+    fn what_is_missing_is_suggested() {
+        let all = |text: &str| -> Vec<String> {
+            let found = suggestions(&parse_equation(text).unwrap());
+            found.iter().map(|r| r.to_text(Notation::Plain)).collect()
+        };
+        assert_eq!(
+            all("CaCO3 + HCl -> CaCl2 + CO2"),
+            ["CaCO3 + 2 HCl -> CaCl2 + CO2 + H2O"]
+        );
+        assert_eq!(all("CO -> CO2"), ["2 CO + O2 -> 2 CO2"]);
+        assert_eq!(all("Fe^3+ -> Fe^2+"), ["Fe^3+ + e^- -> Fe^2+"]);
+        assert_eq!(
+            all("MnO4^- + SO3^2- -> MnO2 + SO4^2-"),
+            [
+                "2 MnO4^- + 3 SO3^2- + 2 H^+ -> 2 MnO2 + 3 SO4^2- + H2O",
+                "2 MnO4^- + 3 SO3^2- + H2O -> 2 MnO2 + 3 SO4^2- + 2 OH^-"
+            ]
+        );
+        assert_eq!(all("H2 + O2 -> H2O + He"), Vec::<String>::new());
     }
 
     #[test]

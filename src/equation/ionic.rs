@@ -75,6 +75,14 @@ pub fn dissociate(species: &Species) -> Option<Ions> {
     taken_apart(species).map(|salt| salt.ions)
 }
 
+/// The charge of the anion of the table that has this composition; `None` if there is none, or more than one.
+pub(super) fn anion_charge(composition: &Composition) -> Option<i64> {
+    match anions().get(composition)?.as_slice() {
+        [only] => Some(only.charge()),
+        _ => None,
+    }
+}
+
 fn has_metal(species: &Species) -> bool {
     species
         .composition()

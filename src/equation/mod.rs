@@ -6,17 +6,25 @@
 //! Knows nothing of heats, vessels or terminals.
 
 mod balance;
+mod couples;
 pub mod ionic;
+mod ionic_view;
 mod matrix;
+pub mod oxidation;
+mod quick;
 mod rays;
 mod reaction;
 mod read;
 mod skeleton;
+mod working;
 mod written;
 
-pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance};
+pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance, suggestions};
+pub use ionic_view::{Driver, IonicView, ionic_view};
 pub use matrix::Conserved;
+pub use quick::{Quick, quick};
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
 pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};
+pub use working::{Course, Half, NoWorking, Working, working};
 pub use written::{Imbalance, imbalances};

@@ -1,6 +1,7 @@
 //! A balanced reaction.
 
 use num_bigint::BigInt;
+use num_integer::Integer;
 
 use crate::matter::{Notation, Species};
 use crate::number::Exact;
@@ -38,6 +39,16 @@ impl Reaction {
     pub fn coefficient(&self, species: &Species) -> Exact {
         let signed = self.signed().into_iter();
         signed.filter(|(_, s)| s == species).map(|(n, _)| n).sum()
+    }
+
+    /// Divides all coefficients by what they have in common.
+    pub(super) fn reduce(&mut self) {
+        let all = || self.left.iter().chain(&self.right);
+        let common = all().fold(BigInt::ZERO, |g, (n, _)| g.gcd(n));
+        if common > BigInt::from(1) {
+            let terms = self.left.iter_mut().chain(&mut self.right);
+            terms.for_each(|(n, _)| *n /= &common);
+        }
     }
 
     /// As text, `2 H2 + O2 -> 2 H2O`.

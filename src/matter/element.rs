@@ -40,6 +40,15 @@ impl Element {
     /// assert_eq!(Element::of_symbol("FE"), None);
     /// ```
     pub fn of_symbol(symbol: &str) -> Option<Element> {
+        match *symbol.as_bytes() {
+            [first @ b'A'..=b'Z'] => Element::of_letters(first, 0),
+            [first @ b'A'..=b'Z', second @ b'a'..=b'z'] => Element::of_letters(first, second),
+            _ => None,
+        }
+    }
+
+    /// The element of a capital and a small letter, 0 for none.
+    pub(crate) fn of_letters(first: u8, second: u8) -> Option<Element> {
         static BY_LETTERS: LazyLock<[[u8; 27]; 26]> = LazyLock::new(|| {
             let mut table = [[0; 27]; 26];
             for (index, symbol) in SYMBOLS.iter().enumerate() {
@@ -49,14 +58,15 @@ impl Element {
             }
             table
         });
-        let (first, second) = match *symbol.as_bytes() {
-            [first @ b'A'..=b'Z'] => (first, 0),
-            [first @ b'A'..=b'Z', second @ b'a'..=b'z'] => (first, second - b'a' + 1),
-            _ => return None,
+        let row = BY_LETTERS.get(usize::from(first.wrapping_sub(b'A')))?;
+        let second = if second == 0 {
+            0
+        } else {
+            second.wrapping_sub(b'a').wrapping_add(1)
         };
-        match BY_LETTERS[usize::from(first - b'A')][usize::from(second)] {
+        match row.get(usize::from(second))? {
             0 => None,
-            number => Some(Element(number)),
+            number => Some(Element(*number)),
         }
     }
 

@@ -3,7 +3,7 @@
 use std::cmp::Ordering;
 use std::fmt;
 use std::hash::{Hash, Hasher};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::number::Exact;
 
@@ -64,7 +64,8 @@ struct Inner {
     charge: i64,
     phase: Option<Phase>,
     composition: Composition,
-    molar_mass: Exact,
+    /// Reckoned when first asked for: most species are only counted.
+    molar_mass: OnceLock<Exact>,
     plain: Box<str>,
 }
 
@@ -79,7 +80,7 @@ impl Species {
         let composition = formula.composition()?;
         let plain = print::species(&formula, charge, phase, Notation::Plain).into();
         Some(Species(Arc::new(Inner {
-            molar_mass: composition.molar_mass(),
+            molar_mass: OnceLock::new(),
             formula,
             charge,
             phase,
@@ -135,7 +136,8 @@ impl Species {
 
     /// In g/mol; the mass of missing or surplus electrons is below the digits of the atomic weights and left out.
     pub fn molar_mass(&self) -> &Exact {
-        &self.0.molar_mass
+        let reckoned = || self.0.composition.molar_mass();
+        self.0.molar_mass.get_or_init(reckoned)
     }
 
     /// The plain text, with charge and phase: `[Al(OH)4]^-(aq)`. It reads back as the same species.

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use num_bigint::BigInt;
 use serde::Serialize;
 
-use crate::equation::{Balance, Reaction, SettledBy, Skeleton};
+use crate::equation::{Balance, Quick, Reaction, SettledBy, Skeleton};
 use crate::matter::{Element, Notation, Species};
 use crate::number::Exact;
 
@@ -182,6 +182,65 @@ impl BalanceJson {
             sides,
         }
     }
+}
+
+/// The object that [`BalanceJson`] gives for the same equation, after the number of its line; without the detour, since
+/// formulas of the quick kind hold nothing that JSON would have to escape.
+pub fn quick_json(found: &Quick<'_>, line: u64, out: &mut Vec<u8>) {
+    out.extend_from_slice(b"{\"line\":");
+    digits(line, out);
+    out.extend_from_slice(b",\"equation\":\"");
+    quick_side(found.left(), out);
+    out.extend_from_slice(b" -> ");
+    quick_side(found.right(), out);
+    out.extend_from_slice(b"\",\"unique\":true,\"left\":");
+    quick_terms(found.left(), out);
+    out.extend_from_slice(b",\"right\":");
+    quick_terms(found.right(), out);
+    out.push(b'}');
+}
+
+fn quick_side(terms: &[(&str, i64)], out: &mut Vec<u8>) {
+    for (at, (formula, n)) in terms.iter().enumerate() {
+        if at > 0 {
+            out.extend_from_slice(b" + ");
+        }
+        if *n != 1 {
+            digits(n.unsigned_abs(), out);
+            out.push(b' ');
+        }
+        out.extend_from_slice(formula.as_bytes());
+    }
+}
+
+fn quick_terms(terms: &[(&str, i64)], out: &mut Vec<u8>) {
+    for (at, (formula, n)) in terms.iter().enumerate() {
+        let before: &[u8] = if at == 0 {
+            b"[{\"formula\":\""
+        } else {
+            b",{\"formula\":\""
+        };
+        out.extend_from_slice(before);
+        out.extend_from_slice(formula.as_bytes());
+        out.extend_from_slice(b"\",\"coefficient\":\"");
+        digits(n.unsigned_abs(), out);
+        out.extend_from_slice(b"\"}");
+    }
+    out.push(b']');
+}
+
+fn digits(mut n: u64, out: &mut Vec<u8>) {
+    let mut text = [0; 20];
+    let mut at = text.len();
+    loop {
+        at -= 1;
+        text[at] = b'0' + (n % 10) as u8;
+        n /= 10;
+        if n == 0 {
+            break;
+        }
+    }
+    out.extend_from_slice(&text[at..]);
 }
 
 fn both(reaction: &Reaction) -> BothSides {

@@ -20,8 +20,9 @@ pub mod picture;
 mod sheet;
 mod substance;
 pub mod typeset;
+mod working;
 
-pub use balance::{BalanceJson, balance, count};
+pub use balance::{BalanceJson, balance, count, quick_json};
 pub use heat::{HeatJson, heat};
 pub use html::html;
 pub use json::RouteJson;
@@ -30,3 +31,4 @@ pub use mass::mass;
 pub use picture::svg;
 pub use sheet::{Style, answers, operation, scale, sheet, yields};
 pub use substance::substance;
+pub use working::{ionic, working};

@@ -2,7 +2,10 @@
 
 use super::doors::Status;
 use crate::diagnostic::{Message, equation_fault, several_balances, unbalanced, written_wrongly};
-use crate::equation::{Balance, Skeleton, balance, imbalances, parse_equation};
+use crate::equation::{
+    Balance, Skeleton, Unbalanced, balance, imbalances, parse_equation, suggestions,
+};
+use crate::matter::Notation;
 
 /// A balance with what is worth saying about it.
 #[derive(Debug)]
@@ -24,12 +27,30 @@ pub struct Balanced {
 /// assert_eq!(balanced("H2 + O2").unwrap_err().1, Status::Wrong);
 /// ```
 pub fn balanced(text: &str) -> Result<Balanced, (Message, Status)> {
+    answered(text, true)
+}
+
+/// With `suggesting`, the message of an equation without a balance says what would give it one.
+pub(super) fn answered(text: &str, suggesting: bool) -> Result<Balanced, (Message, Status)> {
     let start = text.len() - text.trim_start().len();
     let skeleton = parse_equation(text.trim())
         .map_err(|fault| (worded(&fault, text.trim()).shifted(start), Status::Wrong))?
         .shifted(start);
-    let balance =
-        balance(&skeleton).map_err(|fault| (unbalanced(&fault, &skeleton), Status::No))?;
+    let balance = balance(&skeleton).map_err(|fault| {
+        let mut message = unbalanced(&fault, &skeleton);
+        let lacking = if suggesting && fault != Unbalanced::TooLarge {
+            suggestions(&skeleton)
+        } else {
+            Vec::new()
+        };
+        for reaction in lacking.iter().take(2) {
+            message = message.hint(format!(
+                "it would balance as {}",
+                reaction.to_text(Notation::Plain)
+            ));
+        }
+        (message, Status::No)
+    })?;
     let mut messages = Vec::new();
     if let Some(wrong) = imbalances(&skeleton).filter(|wrong| !wrong.is_empty()) {
         messages.push(written_wrongly(&wrong, &skeleton));

@@ -5,6 +5,7 @@
 //!
 //! Knows no chemistry: [`Session`] hands each entry to the room that answers it.
 
+mod batch;
 mod doors;
 mod editor;
 mod entry;
@@ -13,6 +14,7 @@ mod help;
 mod lines;
 mod session;
 
+pub use batch::{Fault, LONGEST_LINE, Summary, answer_line, run as run_batch};
 pub use doors::{Doors, Status};
 pub use entry::Entry;
 pub use equation::{Balanced, balanced};
