@@ -2,6 +2,12 @@
 //!
 //! Where the rows come from and how their answers were verified: tests/corpora/equations/README.md.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "tests read the collected equations, look at the clock and print their figures"
+)]
+
 use std::fs;
 
 use aludel::equation::{Balance, NoWorking, Reaction, SettledBy, balance, parse_equation, working};

@@ -1,5 +1,11 @@
 //! What holds for every equation, tried on random ones.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "tests read the collected equations, look at the clock and print their figures"
+)]
+
 use std::collections::BTreeMap;
 
 use aludel::equation::{Balance, Reaction, balance, parse_equation, quick};
@@ -11,6 +17,9 @@ use num_integer::Integer;
 use proptest::prelude::*;
 
 const ELEMENTS: [&str; 8] = ["H", "C", "N", "O", "Na", "S", "Cl", "Fe"];
+
+/// Coefficients and formulas, left and right.
+type Sides = (Vec<(u32, String)>, Vec<(u32, String)>);
 
 /// A composition and a charge as a formula.
 fn formula(counts: &[u32], charge: i32) -> String {
@@ -32,7 +41,7 @@ fn formula(counts: &[u32], charge: i32) -> String {
 }
 
 /// Two to four reactants with coefficients, and how what they bring is shared out among two products.
-fn reactions() -> impl Strategy<Value = (Vec<(u32, String)>, Vec<(u32, String)>)> {
+fn reactions() -> impl Strategy<Value = Sides> {
     let species = (prop::collection::vec(0u32..5, 8), -3i32..=3);
     let reactants = prop::collection::vec((1u32..7, species), 2..5);
     (reactants, prop::collection::vec(0u32..=100, 8), -4i32..=4).prop_filter_map(
@@ -62,7 +71,7 @@ fn reactions() -> impl Strategy<Value = (Vec<(u32, String)>, Vec<(u32, String)>)
     )
 }
 
-fn skeleton(sides: &(Vec<(u32, String)>, Vec<(u32, String)>)) -> String {
+fn skeleton(sides: &Sides) -> String {
     let side = |terms: &[(u32, String)]| {
         terms
             .iter()

@@ -117,6 +117,9 @@ pub struct Run {
     /// How to write the sheet
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub format: Format,
+    /// Write the sheet to this file instead of printing it
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
 }
 
 /// How a sheet is written.
@@ -126,6 +129,12 @@ pub enum Format {
     Text,
     /// For programs
     Json,
+    /// For notes and repositories
+    Markdown,
+    /// For a browser, a phone at the bench or paper; one file that needs nothing else
+    Html,
+    /// The pictures alone
+    Svg,
 }
 
 /// `aludel scale`

@@ -11,6 +11,7 @@ mod batch;
 mod heat;
 mod input;
 mod mass;
+mod output;
 mod route;
 mod scale;
 mod substance;

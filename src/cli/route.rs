@@ -3,8 +3,7 @@
 use std::io;
 
 use super::arguments::{Check, Format, Run};
-use super::balance::print_json;
-use super::{Doors, Status, input, refuse, refuse_unread};
+use super::{Doors, Status, input, output, refuse, refuse_unread};
 use crate::data::Store;
 use crate::diagnostic::{Message, route_fact, route_fault, unmet};
 use crate::matter::Notation;
@@ -41,15 +40,40 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
     if !outcome.faults.is_empty() {
         return tell_faults(&outcome.faults, &source, doors);
     }
-    match asked.format {
-        Format::Text => write!(
-            doors.output,
-            "{}",
-            report::sheet(&outcome.ledger, Style::default())
-        )?,
-        Format::Json => print_json(&RouteJson::of(&outcome.ledger), doors)?,
+    let sheet = match written(asked.format, &outcome.ledger)? {
+        Ok(sheet) => sheet,
+        Err(message) => return refuse_unread(&message, doors),
+    };
+    match &asked.output {
+        None => doors.output.write_all(sheet.as_bytes())?,
+        Some(path) => {
+            if let Err(message) = output::file(path, &sheet) {
+                return refuse_unread(&message, doors);
+            }
+        }
     }
     tell_ledger(&outcome.ledger, &source, doors)
+}
+
+/// The sheet in one of its forms.
+fn written(format: Format, ledger: &Ledger) -> io::Result<Result<String, Message>> {
+    Ok(Ok(match format {
+        Format::Text => report::sheet(ledger, Style::default()),
+        Format::Json => serde_json::to_string(&RouteJson::of(ledger))? + "\n",
+        Format::Markdown => report::markdown(ledger),
+        Format::Html => report::html(ledger),
+        Format::Svg => match report::svg(ledger) {
+            Some(pictures) => pictures,
+            None => {
+                let title =
+                    "there is nothing to draw: no temperature changes and no yield is asked for";
+                let message = Message::error("no-picture", title);
+                return Ok(Err(message.hint(
+                    "add `yield VESSEL: PRODUCT on BASIS`, or print the sheet as text",
+                )));
+            }
+        },
+    }))
 }
 
 /// Messages of faults found before anything ran.

@@ -34,7 +34,8 @@ pub fn significant(value: &Exact, digits: usize) -> String {
 }
 
 /// Value and standard uncertainty, the uncertainty to two significant digits and the value to the same place
-/// (JCGM 100:2008, 7.2.6); `None` for an exact number.
+/// (JCGM 100:2008, 7.2.6); `None` for an exact number, and for one whose uncertainty is only what the arithmetic of a
+/// model left behind where contributions cancel.
 ///
 /// ```
 /// use aludel::{number::{Exact, InputId, Number}, report::figure::with_uncertainty};
@@ -43,9 +44,15 @@ pub fn significant(value: &Exact, digits: usize) -> String {
 /// ```
 pub fn with_uncertainty(number: &Number) -> Option<(String, String)> {
     let spread = Exact::modelled(number.standard_uncertainty()).filter(Exact::is_positive)?;
+    if number.standard_uncertainty() < number.to_f64().abs() * NOISE {
+        return None;
+    }
     let places = usize::try_from(decimals(&spread, 2)).unwrap_or(0);
     Some((number.value().to_fixed(places), spread.to_fixed(places)))
 }
+
+/// A relative uncertainty below this is no uncertainty of anything measured.
+const NOISE: f64 = 1e-9;
 
 /// Significant digits of a figure without an uncertainty: as good as most models here.
 const DIGITS: usize = 4;
@@ -71,6 +78,11 @@ pub fn volume(millilitres: &Number) -> String {
         (&unit::MICROLITRE, 0.0),
     ];
     scaled(millilitres, &units, &unit::MILLILITRE)
+}
+
+/// What a vessel holds, in mL or L, with no more digits than it was given.
+pub fn capacity(millilitres: &Number) -> String {
+    bare_zeros(&volume(millilitres))
 }
 
 /// A volume of gas in L.
@@ -108,7 +120,7 @@ pub fn temperature(kelvins: &Number) -> String {
 
 /// A time in s as min, h or s.
 pub fn time(seconds: &Number) -> String {
-    scaled(
+    let text = scaled(
         seconds,
         &[
             (&unit::HOUR, 7200.0),
@@ -116,7 +128,8 @@ pub fn time(seconds: &Number) -> String {
             (&unit::SECOND, 0.0),
         ],
         &unit::SECOND,
-    )
+    );
+    bare_zeros(&text)
 }
 
 /// A ratio in per cent.
@@ -228,6 +241,14 @@ fn with_unit(number: &Number, symbol: &str) -> String {
     }
 }
 
+/// `250.0 mL` as `250 mL`: for what is given, not reckoned.
+fn bare_zeros(text: &str) -> String {
+    match text.split_once(' ') {
+        Some((number, unit)) if !number.starts_with('(') => format!("{} {unit}", trimmed(number)),
+        _ => text.to_owned(),
+    }
+}
+
 fn trimmed(text: &str) -> String {
     match text.split_once('.') {
         Some((whole, part)) if part.bytes().all(|b| b == b'0') => whole.to_owned(),
@@ -284,6 +305,22 @@ fn raised(power: i32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_left_where_uncertainties_cancel_is_not_shown() {
+        use crate::number::InputId;
+        let weighed =
+            |spread| Number::exact(Exact::ratio(119, 10)).with_uncertainty(InputId(0), spread);
+        assert_eq!(mass(&weighed(2.3e-17)), "11.90 g");
+        assert_eq!(mass(&weighed(0.02)), "(11.900 ± 0.020) g");
+    }
+
+    #[test]
+    fn times_and_capacities_have_no_idle_zeros() {
+        assert_eq!(time(&Number::exact(Exact::from(600))), "10 min");
+        assert_eq!(capacity(&Number::exact(Exact::from(250))), "250 mL");
+        assert_eq!(capacity(&Number::exact(Exact::ratio(25, 2))), "12.50 mL");
+    }
 
     #[test]
     fn figures_have_the_digits_asked_for() {

@@ -6,19 +6,29 @@
 //! Computes nothing and finds no faults.
 
 mod balance;
+mod caution;
+pub mod document;
 pub mod figure;
 mod heat;
+mod html;
 mod json;
+mod markdown;
 mod mass;
+mod outcome;
 pub mod page;
+pub mod picture;
 mod sheet;
 mod substance;
+pub mod typeset;
 mod working;
 
 pub use balance::{BalanceJson, balance, count, quick_json};
 pub use heat::{HeatJson, heat};
+pub use html::html;
 pub use json::RouteJson;
+pub use markdown::markdown;
 pub use mass::mass;
+pub use picture::svg;
 pub use sheet::{Style, answers, operation, scale, sheet, yields};
 pub use substance::substance;
 pub use working::{ionic, working};

@@ -57,11 +57,29 @@ pub fn wrapped(text: &str, indent: usize) -> String {
     lines + line.trim_end() + "\n"
 }
 
+/// How a column of cells stands best: by its points if all of it is figures.
+pub fn suits(rows: &[Vec<String>], column: usize) -> Align {
+    let cells = rows.iter().filter_map(|row| row.get(column));
+    let mut words = cells.filter(|cell| !is_figure(cell));
+    if words.next().is_some() {
+        Align::Left
+    } else {
+        Align::Point
+    }
+}
+
+/// Whether a cell is a number, perhaps with a spread and a unit.
+fn is_figure(text: &str) -> bool {
+    let text = text.strip_prefix('(').unwrap_or(text);
+    text.starts_with(|c: char| c.is_ascii_digit() || "+-−±".contains(c))
+}
+
 /// Figures get blanks behind, so that what stands before the point ends in the same place. Words are left alone.
 fn align_points(rows: &mut [Vec<String>], column: usize) {
-    let is_figure =
-        |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || "+-−±".contains(c));
-    let behind = |text: &str| text.find('.').map_or(0, |at| text[at..].width());
+    let behind = |text: &str| {
+        let point = text.find('.').or_else(|| text.find(' '));
+        point.map_or(0, |at| text[at..].width())
+    };
     let figures = rows
         .iter()
         .filter_map(|row| row.get(column))

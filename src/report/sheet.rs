@@ -1,18 +1,12 @@
 //! The bench sheet as text for a terminal or a printer, 80 columns.
-//!
-//! The order is that of use: cautions, what to measure out, the steps, the product, expectations, waste, sources.
 
 use unicode_width::UnicodeWidthStr;
 
-use crate::diagnostic;
-use crate::matter::{Notation, Phase};
-use crate::number::Number;
+use crate::matter::Notation;
 use crate::route::ledger::*;
 
-use super::figure;
-
-/// Columns of a sheet.
-pub const WIDTH: usize = 80;
+use super::document::{Block, Document, Line, Portion, Section, Words};
+use super::page::{self, Align, WIDTH};
 
 /// How to write it.
 #[derive(Clone, Copy, Debug, Default)]
@@ -23,76 +17,65 @@ pub struct Style {
 
 /// The whole sheet.
 pub fn sheet(ledger: &Ledger, style: Style) -> String {
-    let mut page = Page {
-        style,
-        ..Page::default()
-    };
-    page.heading(ledger.title.as_deref().unwrap_or("Untitled route"));
-    page.cautions(ledger);
-    page.measure_out(ledger);
-    page.steps(ledger);
-    page.product(ledger);
-    page.answers(ledger);
-    for table in &ledger.scales {
-        page.scale(table);
+    let document = Document::of(ledger, style.notation);
+    let mut page = Page::new(style);
+    page.wrapped(0, 0, &document.title);
+    page.line(&"=".repeat(document.title.width().min(WIDTH)));
+    for section in &document.sections {
+        page.section(section);
     }
-    page.remarks(ledger);
-    page.waste(ledger);
-    page.sources(ledger);
     page.text
 }
 
 /// The answers of `show` and `expect` alone, as the prompt prints them.
 pub fn answers(shows: &[Shown], expectations: &[Expectation], style: Style) -> String {
-    let mut page = Page {
-        style,
-        ..Page::default()
-    };
-    page.shows(shows);
-    page.expectations(expectations);
+    let words = Words(style.notation);
+    let mut page = Page::new(style);
+    for section in [words.asked(shows), words.expectations(expectations)]
+        .iter()
+        .flatten()
+    {
+        page.blocks(&section.blocks);
+    }
     page.text
 }
 
 /// The answers of `yield` alone, as the prompt prints them.
 pub fn yields(yields: &[YieldRecord], style: Style) -> String {
-    let mut page = Page {
-        style,
-        ..Page::default()
-    };
-    page.product(&Ledger {
-        yields: yields.to_vec(),
-        ..Ledger::default()
-    });
+    let mut page = Page::new(style);
+    if let Some(section) = Words(style.notation).product(yields) {
+        page.section(&section);
+    }
     page.text
 }
 
 /// The table of a `scale` alone.
 pub fn scale(table: &ScaleTable, style: Style) -> String {
-    let mut page = Page {
-        style,
-        ..Page::default()
-    };
-    page.scale(table);
+    let mut page = Page::new(style);
+    page.section(&Words(style.notation).scale(table));
     page.text
 }
 
 /// What one operation did, as the prompt prints it.
 pub fn operation(record: &OperationRecord, style: Style) -> String {
-    let mut page = Page {
-        style,
-        ..Page::default()
-    };
-    page.operation(record);
+    let mut page = Page::new(style);
+    page.block(&Words(style.notation).operation(record));
     page.text
 }
 
-#[derive(Default)]
 struct Page {
     text: String,
     style: Style,
 }
 
 impl Page {
+    fn new(style: Style) -> Self {
+        Page {
+            text: String::new(),
+            style,
+        }
+    }
+
     fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
@@ -119,754 +102,120 @@ impl Page {
         }
     }
 
-    fn heading(&mut self, title: &str) {
-        self.wrapped(0, 0, title);
-        self.line(&"=".repeat(title.width().min(WIDTH)));
-    }
-
-    fn section(&mut self, title: &str) {
+    fn section(&mut self, section: &Section) {
         self.line("");
-        self.line(title);
-        self.line(&"-".repeat(title.width().min(WIDTH)));
+        self.line(&section.heading);
+        self.line(&"-".repeat(section.heading.width().min(WIDTH)));
+        self.blocks(&section.blocks);
     }
 
-    /// Rows with aligned columns; the last column is wrapped under itself.
-    fn rows(&mut self, indent: usize, rows: &[Vec<String>]) {
-        let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
-        let width = |c: usize| {
-            rows.iter()
-                .filter_map(|r| r.get(c))
-                .map(|t| t.width())
-                .max()
-                .unwrap_or(0)
-        };
-        for row in rows {
-            let mut line = " ".repeat(indent);
-            for (column, cell) in row.iter().enumerate() {
-                if column + 1 == columns && column > 0 {
-                    break;
-                }
-                let pad = width(column).saturating_sub(cell.width());
-                if is_figure(cell) {
-                    line.extend(std::iter::repeat_n(' ', pad));
-                    line.push_str(cell);
-                } else {
-                    line.push_str(cell);
-                    line.extend(std::iter::repeat_n(' ', pad));
-                }
-                line.push_str("  ");
-            }
-            let last = if row.len() == columns && columns > 1 {
-                row.last()
-            } else {
-                None
-            };
-            let at = line.width();
-            match last {
-                Some(last) if at + last.width() > WIDTH => {
-                    let mut lines = Page {
-                        style: self.style,
-                        ..Page::default()
-                    };
-                    lines.wrapped(at, 0, last);
-                    let body = lines.text.trim_start().to_owned();
-                    self.line(&(line + &body));
-                }
-                Some(last) => self.line(&(line + last)),
-                None => self.line(&line),
-            }
-        }
-    }
-
-    fn formula(&self, species: &crate::matter::Species) -> String {
-        species.to_text(self.style.notation)
-    }
-
-    fn bare(&self, species: &crate::matter::Species) -> String {
-        species.with_phase(None).to_text(self.style.notation)
-    }
-
-    fn cautions(&mut self, ledger: &Ledger) {
-        self.section("Cautions");
-        for (weight, fact) in hazards(ledger) {
-            let mark = if weight == Weight::Note { "-" } else { "!" };
-            self.wrapped(2, 2, &format!("{mark} {fact}"));
-        }
-        self.wrapped(
-            2,
-            0,
-            "This sheet does not replace the suppliers' safety data sheets, a risk assessment of your own, local \
-             codes or licensed practice. What it does not name is not thereby safe.",
-        );
-    }
-
-    fn measure_out(&mut self, ledger: &Ledger) {
-        self.section("What to measure out");
-        if ledger.draws.is_empty() {
-            self.line("  nothing");
-            return;
-        }
-        let mut rows = Vec::new();
-        for draw in &ledger.draws {
-            let pour = draw.millilitres.as_ref().map(|v| figure::volume(v));
-            let weigh = figure::mass(&draw.grams);
-            let (amount, also) = match pour {
-                Some(pour) => (pour, format!("({weigh})")),
-                None => (weigh, String::new()),
-            };
-            rows.push(vec![
-                amount,
-                also,
-                self.named(draw),
-                figure::amount(&draw.moles),
-                self.why(draw),
-            ]);
-        }
-        self.rows(2, &rows);
-    }
-
-    fn named(&self, draw: &Draw) -> String {
-        let substance = self.bare(&draw.substance);
-        match &draw.bottle {
-            Some(bottle) if draw.strength.is_empty() => format!("{bottle}: {substance}"),
-            Some(bottle) => format!("{bottle}: {substance} {}", draw.strength),
-            None if substance == "H₂O" || substance == "H2O" => "water".to_owned(),
-            None => substance,
-        }
-    }
-
-    fn why(&self, draw: &Draw) -> String {
-        match &draw.reason {
-            DrawReason::Stated => format!("into {}", draw.vessel),
-            DrawReason::Wash => format!("to wash {}", draw.vessel),
-            DrawReason::Dilution => format!("to fill up {}", draw.vessel),
-            DrawReason::Enough {
-                for_species,
-                excess,
-                ..
-            } => {
-                let over = match excess {
-                    Some(excess) => format!(", {} more than needed", figure::percent(excess)),
-                    None => String::new(),
-                };
-                format!(
-                    "into {}, to use up {}{over}",
-                    draw.vessel,
-                    self.bare(for_species)
-                )
-            }
-        }
-    }
-
-    fn steps(&mut self, ledger: &Ledger) {
-        for (index, step) in ledger.steps.iter().enumerate() {
-            let title = match &step.title {
-                Some(title) => format!("Step {}: {title}", index + 1),
-                None => format!("Step {}", index + 1),
-            };
-            self.section(&title);
-            for record in &step.operations {
-                self.operation(record);
-            }
-            let shown: Vec<&VesselState> = step.after.iter().filter(|v| !v.emptied).collect();
-            if !shown.is_empty() {
+    fn blocks(&mut self, blocks: &[Block]) {
+        let mut vessels = blocks
+            .iter()
+            .map(|block| matches!(block, Block::Vessel { .. }));
+        let first_vessel = vessels.position(|is_vessel| is_vessel);
+        for (index, block) in blocks.iter().enumerate() {
+            if Some(index) == first_vessel {
                 self.line("  Now in the vessels:");
             }
-            for vessel in shown {
-                self.vessel(vessel);
-            }
+            self.block(block);
         }
     }
 
-    fn vessel(&mut self, vessel: &VesselState) {
-        let mut head = format!("{}: {}", vessel.name, figure::mass(&vessel.mass));
-        if let Some(volume) = &vessel.volume {
-            head += &format!(", {} of liquid", figure::volume(volume));
-            if let Some(capacity) = &vessel.capacity {
-                head += &format!(" in {}", figure::volume(capacity));
-            }
-        }
-        head += &format!(", {}", figure::temperature(&vessel.temperature));
-        self.wrapped(4, 2, &head);
-        let rows: Vec<Vec<String>> = vessel
-            .contents
-            .iter()
-            .map(|c| {
-                let note = if c.species.phase() == Some(Phase::Solid) {
-                    "solid"
-                } else {
-                    ""
-                };
-                let name = self.bare(&c.species);
-                vec![
-                    figure::amount(&c.moles),
-                    figure::mass(&c.grams),
-                    name,
-                    note.to_owned(),
-                ]
-            })
-            .collect();
-        self.rows(6, &rows);
-    }
-
-    fn operation(&mut self, record: &OperationRecord) {
-        match &record.outcome {
-            Outcome::Noted(note) => self.wrapped(2, 2, note),
-            outcome => {
-                self.wrapped(2, 4, &record.text);
-                self.outcome(outcome);
-            }
-        }
-        for remark in &record.remarks {
-            self.remark(remark, 6);
-        }
-    }
-
-    fn outcome(&mut self, outcome: &Outcome) {
-        match outcome {
-            Outcome::Charged {
-                draws,
-                dissolved,
-                heat,
-                temperature,
-                over,
-                ..
+    fn block(&mut self, block: &Block) {
+        match block {
+            Block::Paragraph(text) => self.wrapped(2, 2, text),
+            Block::Equation(reaction) => self.wrapped(2, 4, &reaction.to_text(self.style.notation)),
+            Block::Remark(weight, text) => self.remark(2, *weight, text),
+            Block::Portions(all) => self.portions(all),
+            Block::Note(text) => self.wrapped(2, 2, text),
+            Block::Operation {
+                written,
+                results,
+                remarks,
             } => {
-                for draw in draws {
-                    if let DrawReason::Enough { .. } = draw.reason {
-                        let amount = draw
-                            .millilitres
-                            .as_ref()
-                            .map_or_else(|| figure::mass(&draw.grams), figure::volume);
-                        self.wrapped(
-                            6,
-                            2,
-                            &format!(
-                                "measure out {amount} of {}, {}",
-                                self.named(draw),
-                                self.why(draw)
-                            ),
-                        );
-                    }
-                }
-                for (species, moles) in dissolved {
-                    self.wrapped(
-                        6,
-                        2,
-                        &format!(
-                            "{} of {} dissolves",
-                            figure::amount(moles),
-                            self.bare(species)
-                        ),
-                    );
-                }
-                if !dissolved.is_empty() {
-                    self.heat("heat of dissolving", heat);
-                }
-                let time = over
-                    .as_ref()
-                    .map_or(String::new(), |t| format!(", over {}", figure::time(t)));
-                self.wrapped(
-                    6,
-                    2,
-                    &format!("then at {}{time}", figure::temperature(temperature)),
-                );
+                self.wrapped(2, 4, written);
+                results.iter().for_each(|line| self.result(line));
+                remarks
+                    .iter()
+                    .for_each(|(weight, text)| self.remark(6, *weight, text));
             }
-            Outcome::Reacted(record) => self.reaction(record),
-            Outcome::Thermal {
-                from,
-                to,
-                bath,
-                held,
-                ..
+            Block::Vessel {
+                name,
+                state,
+                contents,
             } => {
-                let (from, to) = (figure::temperature(from), figure::temperature(to));
-                let stays = if *held { ", and the bath stays" } else { "" };
-                self.wrapped(6, 2, &format!("from {from} to {to}{stays}"));
-                self.bath(bath);
+                self.wrapped(4, 2, &format!("{name}: {state}"));
+                let rows: Vec<Vec<String>> = contents.iter().map(|row| row.to_vec()).collect();
+                self.rows(6, &rows);
             }
-            Outcome::Vented { gas, .. } => self.gas(gas),
-            Outcome::Closure { sealed, .. } => {
-                self.wrapped(
-                    6,
-                    2,
-                    if *sealed {
-                        "closed: gas stays in"
-                    } else {
-                        "open"
-                    },
-                );
-            }
-            Outcome::Moved { to, retained, .. } => self.moved(to, retained.as_ref()),
-            Outcome::Washed {
-                dissolved, into, ..
+            Block::Answer { asked, answer } => self.wrapped(2, 4, &format!("{asked} = {answer}")),
+            Block::Verdict {
+                met,
+                expected,
+                found,
             } => {
-                for (species, moles) in dissolved {
-                    let text = format!(
-                        "the washings take up to {} of {}",
-                        figure::amount(moles),
-                        self.bare(species)
-                    );
-                    self.wrapped(6, 2, &text);
-                }
-                let to = into.as_deref().unwrap_or("the drain");
-                self.wrapped(6, 2, &format!("washings to {to}"));
+                let verdict = if *met { "met" } else { "NOT MET" };
+                self.wrapped(2, 4, &format!("{verdict}: {expected} (it is {found})"));
             }
-            Outcome::Dried { water, residue, .. } => {
-                self.wrapped(
-                    6,
-                    2,
-                    &format!("{} of water goes to the air", figure::mass(water)),
-                );
-                for (species, moles) in residue {
-                    let text = format!(
-                        "what was dissolved stays: {} of {}",
-                        figure::amount(moles),
-                        self.bare(species)
-                    );
-                    self.wrapped(6, 2, &text);
-                }
-            }
-            Outcome::Evaporated { water, heat, .. } => {
-                self.wrapped(6, 2, &format!("{} of water boils off", figure::mass(water)));
-                self.heat("heat needed", heat);
-            }
-            Outcome::Diluted { draw, .. } => {
-                let amount = draw
-                    .millilitres
-                    .as_ref()
-                    .map_or_else(|| figure::mass(&draw.grams), figure::volume);
-                self.wrapped(6, 2, &format!("takes {amount} of water"));
-            }
-            Outcome::Crystallised(record) => self.crystals(record),
-            Outcome::Found { planned, found, .. } => {
-                let text = format!(
-                    "planned {}, found {}",
-                    figure::quantity(planned),
-                    figure::quantity(found)
-                );
-                self.wrapped(6, 2, &text);
-            }
-            Outcome::Waited { seconds } => self.wrapped(6, 2, &figure::time(seconds)),
-            Outcome::Noted(_) => {}
-            Outcome::Blank => self.wrapped(6, 2, "left blank: it could not be carried out"),
+            Block::Table { rows, .. } => self.rows(2, rows),
         }
     }
 
-    fn reaction(&mut self, record: &ReactRecord) {
-        let written = record.reaction.to_text(self.style.notation);
-        self.wrapped(6, 4, &written);
-        let net = without_phases(&record.net).to_text(self.style.notation);
-        if net != written {
-            self.wrapped(6, 4, &format!("in the vessel: {net}"));
-        }
-        if record.extent.is_zero() {
-            self.wrapped(6, 2, "nothing happens");
-            return;
-        }
-        if let Some(limiting) = &record.limiting {
-            let left: Vec<String> = record
-                .leftovers
-                .iter()
-                .map(|(s, n)| format!("{} {}", figure::amount(n), self.bare(s)))
-                .collect();
-            let left = if left.is_empty() {
-                "nothing is left over".to_owned()
-            } else {
-                format!("left over: {}", left.join(", "))
-            };
-            self.wrapped(
-                6,
-                2,
-                &format!("{} runs out first; {left}", self.bare(limiting)),
-            );
-        }
-        self.heat("heat", &record.heat);
-        self.gas(&record.gas);
-        match (&record.uncooled, &record.held) {
-            (Some(uncooled), Some(held)) => {
-                let text = format!(
-                    "held at {}; uncooled it would come to {}",
-                    figure::temperature(held),
-                    figure::temperature(uncooled)
-                );
-                self.wrapped(6, 2, &text);
-            }
-            (Some(uncooled), None) => {
-                let text = format!(
-                    "uncooled: {} → {}",
-                    figure::temperature(&record.start),
-                    figure::temperature(uncooled)
-                );
-                let text = if self.style.notation == Notation::Printed {
-                    text
-                } else {
-                    text.replace('→', "->")
-                };
-                self.wrapped(6, 2, &text);
-            }
-            (None, _) => self.wrapped(6, 2, "temperature unknown, since the heat is"),
-        }
-    }
-
-    fn crystals(&mut self, record: &CrystalRecord) {
-        let text = format!(
-            "{} ({}) of {} to {}; {} stays dissolved (solubility {} g in 100 g of water at {})",
-            figure::mass(&record.grams),
-            figure::amount(&record.moles),
-            self.bare(&record.solid),
-            record.into,
-            figure::mass(&record.stays),
-            figure::number(&record.solubility),
-            figure::temperature(&record.temperature),
-        );
-        self.wrapped(6, 2, &text);
-        if record.retained.is_positive() {
-            let clings = figure::volume(&record.retained);
-            self.wrapped(
-                6,
-                2,
-                &format!("{clings} of liquor clings to the crystals (0.2 mL for each gram)"),
-            );
-        }
-        self.bath(&record.bath);
-    }
-
-    fn moved(&mut self, to: &[(String, Number)], retained: Option<&Number>) {
-        if to.is_empty() {
-            self.wrapped(6, 2, "all of it to the waste jar");
-        }
-        for (name, grams) in to {
-            self.wrapped(6, 2, &format!("{} to {name}", figure::mass(grams)));
-        }
-        if let Some(retained) = retained.filter(|r| r.is_positive()) {
-            self.wrapped(
-                6,
-                2,
-                &format!(
-                    "{} of liquor stays with the solid",
-                    figure::volume(retained)
-                ),
-            );
-        }
-    }
-
-    fn gas(&mut self, gas: &[GasRecord]) {
-        for record in gas {
-            let text = format!(
-                "gas: {} of {} ({})",
-                figure::litres(&record.litres),
-                self.bare(&record.species),
-                figure::amount(&record.moles)
-            );
-            self.wrapped(6, 2, &text);
-        }
-    }
-
-    fn heat(&mut self, label: &str, heat: &Heat) {
-        let text = match heat {
-            Heat::Known(heat) if heat.is_negative() => {
-                format!("{label}: {} given off", figure::heat(&-heat))
-            }
-            Heat::Known(heat) => format!("{label}: {} taken up", figure::heat(heat)),
-            Heat::Unknown(species) => {
-                format!("{label}: unknown, no data for {}", self.list(species))
-            }
-        };
-        self.wrapped(6, 2, &text);
-    }
-
-    fn bath(&mut self, bath: &Heat) {
-        let text = match bath {
-            Heat::Known(heat) if heat.is_negative() => {
-                format!("the bath gives {}", figure::heat(&-heat))
-            }
-            Heat::Known(heat) => format!("the bath takes up {}", figure::heat(heat)),
-            Heat::Unknown(species) => format!(
-                "heat for the bath unknown, no data for {}",
-                self.list(species)
-            ),
-        };
-        self.wrapped(6, 2, &text);
-    }
-
-    fn list(&self, species: &[crate::matter::Species]) -> String {
-        let all: Vec<String> = species.iter().map(|s| self.formula(s)).collect();
-        all.join(", ")
-    }
-
-    fn product(&mut self, ledger: &Ledger) {
-        if ledger.yields.is_empty() {
-            return;
-        }
-        self.section("Product and yield");
-        for record in &ledger.yields {
-            let found = if record.weighed {
-                "as weighed, taken as pure"
-            } else {
-                "by the plan"
-            };
-            let text = format!(
-                "{} in {}, {found}: {} ({})",
-                self.bare(&record.product),
-                record.vessel,
-                figure::mass(&record.found.1),
-                figure::amount(&record.found.0)
-            );
-            self.wrapped(2, 2, &text);
-            let text = format!(
-                "at most, on {} of {}: {}",
-                figure::amount(&record.basis_moles),
-                self.bare(&record.basis),
-                figure::mass(&record.theoretical.1)
-            );
-            self.wrapped(2, 2, &text);
-            let text = match &record.fraction {
-                Some(fraction) => format!("yield: {}", figure::percent(fraction)),
-                None => format!(
-                    "yield: none to reckon, since no {} was charged",
-                    self.bare(&record.basis)
-                ),
-            };
-            self.wrapped(2, 2, &text);
-        }
-    }
-
-    fn answers(&mut self, ledger: &Ledger) {
-        if !ledger.shows.is_empty() {
-            self.section("Asked");
-            self.shows(&ledger.shows);
-        }
-        if !ledger.expectations.is_empty() {
-            self.section("Expectations");
-            self.expectations(&ledger.expectations);
-        }
-    }
-
-    fn shows(&mut self, shows: &[Shown]) {
-        for shown in shows {
-            match &shown.answer {
-                Answer::Budget(shares) if shares.is_empty() => {
-                    self.wrapped(
-                        2,
-                        4,
-                        &format!("{}: nothing in it is uncertain", shown.expression),
-                    );
-                }
-                Answer::Budget(shares) => {
-                    self.wrapped(
-                        2,
-                        4,
-                        &format!("{}, share of the variance:", shown.expression),
-                    );
-                    let rows: Vec<Vec<String>> = shares
-                        .iter()
-                        .map(|(input, share)| {
-                            vec![format!("{:.1} %", share * 100.0), input.clone()]
-                        })
-                        .collect();
-                    self.rows(6, &rows);
-                }
-                answer => {
-                    let text = format!("{} = {}", shown.expression, figure::answer(answer));
-                    self.wrapped(2, 4, &text);
-                }
+    fn result(&mut self, line: &Line) {
+        match line {
+            Line::Words(text) => self.wrapped(6, 2, text),
+            Line::Equation(reaction) => self.wrapped(6, 4, &reaction.to_text(self.style.notation)),
+            Line::Net(reaction) => {
+                let text = reaction.to_text(self.style.notation);
+                self.wrapped(6, 4, &format!("in the vessel: {text}"));
             }
         }
     }
 
-    fn expectations(&mut self, expectations: &[Expectation]) {
-        for expectation in expectations {
-            let verdict = if expectation.met { "met" } else { "NOT MET" };
-            let text = format!(
-                "{verdict}: {} (it is {})",
-                expectation.expression,
-                figure::answer(&expectation.value)
-            );
-            self.wrapped(2, 4, &text);
-        }
-    }
-
-    fn scale(&mut self, table: &ScaleTable) {
-        self.section(&format!(
-            "For {} of {}",
-            self.basis_amount(table),
-            self.bare(&table.basis)
-        ));
-        self.wrapped(2, 4, &table.reaction.to_text(self.style.notation));
-        let rows: Vec<Vec<String>> = table.rows.iter().map(|row| self.scale_row(row)).collect();
-        self.rows(2, &rows);
-        match &table.heat {
-            Heat::Known(heat) if heat.is_negative() => {
-                self.wrapped(2, 2, &format!("heat: {} given off", figure::heat(&-heat)))
-            }
-            Heat::Known(heat) => {
-                self.wrapped(2, 2, &format!("heat: {} taken up", figure::heat(heat)))
-            }
-            Heat::Unknown(species) => {
-                let text = format!("heat: unknown, no data for {}", self.list(species));
-                self.wrapped(2, 2, &text);
-            }
-        }
-    }
-
-    fn basis_amount(&self, table: &ScaleTable) -> String {
-        let basis = table.rows.iter().find(|row| row.species == table.basis);
-        basis.map_or(String::new(), |row| figure::mass(&row.grams))
-    }
-
-    fn scale_row(&self, row: &ScaleRow) -> Vec<String> {
-        let role = if row.reactant { "use" } else { "get" };
-        let mut extra = Vec::new();
-        if let Some((name, millilitres, grams)) = &row.bottle {
-            let amount = millilitres
-                .as_ref()
-                .map_or_else(|| figure::mass(grams), figure::volume);
-            extra.push(format!("{amount} of {name}"));
-        }
-        if let Some(litres) = &row.litres {
-            extra.push(format!("{} of gas", figure::litres(litres)));
-        }
-        vec![
-            role.to_owned(),
-            self.bare(&row.species),
-            figure::amount(&row.moles),
-            figure::mass(&row.grams),
-            extra.join(", "),
-        ]
-    }
-
-    fn remarks(&mut self, ledger: &Ledger) {
-        let inside: Vec<&Remark> = ledger
-            .steps
-            .iter()
-            .flat_map(|s| &s.operations)
-            .flat_map(|o| &o.remarks)
-            .collect();
-        let outside: Vec<&Remark> = ledger
-            .remarks
-            .iter()
-            .filter(|r| !inside.contains(r))
-            .collect();
-        if outside.is_empty() {
-            return;
-        }
-        self.section("Worth a look");
-        for remark in outside {
-            self.remark(remark, 2);
-        }
-    }
-
-    fn remark(&mut self, remark: &Remark, indent: usize) {
-        let message = diagnostic::route_fact(&remark.fact, remark.weight, self.style.notation);
-        let mark = match remark.weight {
+    fn remark(&mut self, indent: usize, weight: Weight, text: &str) {
+        let mark = match weight {
             Weight::Note => "-",
             Weight::Warning => "!",
             Weight::Fault => "!!",
         };
-        let mut text = format!("{mark} {}", message.title);
-        for hint in &message.hints {
-            text += &format!("; {hint}");
-        }
-        self.wrapped(indent, 2, &text);
+        self.wrapped(indent, 2, &format!("{mark} {text}"));
     }
 
-    fn waste(&mut self, ledger: &Ledger) {
-        self.section("What is left, and waste");
-        for vessel in ledger.vessels.iter().filter(|v| !v.emptied) {
-            let names: Vec<String> = vessel
-                .contents
-                .iter()
-                .take(8)
-                .map(|c| self.bare(&c.species))
-                .collect();
-            self.wrapped(
-                2,
-                4,
-                &format!(
-                    "{}: {} with {}",
-                    vessel.name,
-                    figure::mass(&vessel.mass),
-                    names.join(", ")
-                ),
-            );
-        }
-        for outlet in &ledger.outlets {
-            let all: Vec<String> = outlet
-                .contents
-                .iter()
-                .map(|c| format!("{} {}", figure::mass(&c.grams), self.bare(&c.species)))
-                .collect();
-            let account = match outlet.account {
-                "air" => "to the air",
-                "drain" => "to the waste jar",
-                _ => "difference between plan and finding",
-            };
-            self.wrapped(2, 4, &format!("{account}: {}", all.join(", ")));
-        }
-        self.wrapped(
-            2,
-            0,
-            "Collect and dispose of it as your local rules and the safety data sheets say.",
-        );
-    }
-
-    fn sources(&mut self, ledger: &Ledger) {
-        self.section("Sources");
-        for own in &ledger.own_data {
-            self.wrapped(
-                2,
-                4,
-                &format!("{}: data of your own, from the script", self.formula(own)),
-            );
-        }
-        self.wrapped(
-            2,
-            4,
-            "Standard atomic weights 2021, IUPAC CIAAW (Pure Appl. Chem. 94 (2022) 573)",
-        );
-        for source in &ledger.sources {
-            self.wrapped(2, 4, source);
+    /// The amount in its column, everything else beside and below it.
+    fn portions(&mut self, all: &[Portion]) {
+        let amounts: Vec<Vec<String>> = all
+            .iter()
+            .map(|portion| vec![portion.amount.clone()])
+            .collect();
+        let amounts = page::table(&amounts, &[Align::Point]);
+        let column = 4 + amounts
+            .lines()
+            .map(UnicodeWidthStr::width)
+            .max()
+            .unwrap_or(0);
+        for (portion, amount) in all.iter().zip(amounts.lines()) {
+            let start = self.text.len();
+            self.wrapped(column, 2, &format!("{}, {}", portion.what, portion.purpose));
+            let blanks = amount.width() + 2;
+            self.text
+                .replace_range(start..start + blanks, &format!("  {amount}"));
+            self.wrapped(column, 2, &portion.also);
         }
     }
-}
 
-/// What can hurt somebody, the worst first, each once.
-fn hazards(ledger: &Ledger) -> Vec<(Weight, String)> {
-    let mut all: Vec<(Weight, String)> = Vec::new();
-    for remark in &ledger.remarks {
-        let dangerous = matches!(
-            remark.fact,
-            Fact::WouldBoil { .. }
-                | Fact::Overfull { .. }
-                | Fact::FoamRoom { .. }
-                | Fact::Hazard { .. }
-        );
-        if dangerous {
-            let message = diagnostic::route_fact(&remark.fact, remark.weight, Notation::Printed);
-            if !all.iter().any(|(_, text)| *text == message.title) {
-                all.push((remark.weight, message.title));
+    fn rows(&mut self, indent: usize, rows: &[Vec<String>]) {
+        let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
+        let aligned: Vec<Align> = (0..columns)
+            .map(|column| page::suits(rows, column))
+            .collect();
+        for line in page::table(rows, &aligned).lines() {
+            if indent + line.width() <= WIDTH {
+                self.line(&format!("{}{line}", " ".repeat(indent)));
+            } else {
+                // Out of its columns, but on the page.
+                self.wrapped(indent, 4, line);
             }
         }
     }
-    all.sort_by_key(|(weight, _)| std::cmp::Reverse(*weight));
-    all
-}
-
-fn without_phases(reaction: &crate::equation::Reaction) -> crate::equation::Reaction {
-    let bare = |terms: &[(num_bigint::BigInt, crate::matter::Species)]| {
-        terms
-            .iter()
-            .map(|(n, s)| (n.clone(), s.with_phase(None)))
-            .collect()
-    };
-    crate::equation::Reaction {
-        left: bare(&reaction.left),
-        right: bare(&reaction.right),
-    }
-}
-
-/// Whether a cell is a number with its unit, which aligns to the right.
-fn is_figure(cell: &str) -> bool {
-    cell.starts_with(|c: char| c.is_ascii_digit() || c == '-' || c == '(')
 }

@@ -897,7 +897,7 @@ impl<'s> Checker<'s> {
         let same_kind = self.names.iter().filter(|(_, (m, _))| m.kind() == wanted);
         let mut known: Vec<&str> = same_kind.map(|(n, _)| n.as_str()).collect();
         known.sort_unstable();
-        let near = near(&name.node, known.into_iter()).map(str::to_owned);
+        let near = near(&name.node, known).map(str::to_owned);
         let later = self
             .later
             .get(&name.node)

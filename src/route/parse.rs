@@ -10,7 +10,7 @@ use pest::iterators::{Pair, Pairs};
 use crate::equation::{EquationFault, Skeleton, read_equation};
 use crate::matter::{FormulaFault, Species, expected_words, explain, read_species};
 use crate::number::Exact;
-use crate::text::grammar::{Grammar, MAX_NESTING, Rule, nesting};
+use crate::text::grammar::{Grammar, Rule, nesting};
 use crate::text::{Node, OutlineFault, Source, Span, outline};
 
 use super::syntax::*;
@@ -279,7 +279,6 @@ impl StatementParser<'_> {
         };
         if let Some(at) = nesting(text) {
             let at = span.start + at;
-            debug_assert!(MAX_NESTING > 0);
             return Err(SyntaxFault::TooDeep {
                 span: Span::new(at, at + 1),
             });

@@ -358,7 +358,7 @@ fn usual(store: &Store, species: &Species) -> Species {
 
 /// The next dry substance that dissolved species make when their water goes: the salt of a cation and an anion (H^+
 /// last), or a dissolved molecule; with the change that makes it and how many moles of it there are.
-pub fn next_salt(dissolved: &Contents) -> Option<(Species, Vec<(Exact, Species)>, Number)> {
+pub fn next_salt(dissolved: &Contents) -> Option<(Species, Ions, Number)> {
     let molecule = dissolved.iter().find(|(s, _)| s.charge() == 0);
     if let Some((molecule, moles)) = molecule {
         let dry = dry(molecule);

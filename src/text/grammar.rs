@@ -1,7 +1,7 @@
 //! The grammar files as one parser.
 //!
 //! `grammar/*.pest` define the language; this makes them callable. Callers split text into statements and limit its
-//! nesting first ([`super::outline`], [`nesting`]), because the parser recurses on the stack.
+//! nesting first ([`super::outline()`], [`nesting`]), because the parser recurses on the stack.
 
 pub use parser::{Grammar, Rule};
 

@@ -1,7 +1,7 @@
 //! Source text, places in it, and its outline of statements and blocks.
 //!
 //! Promises: a [`Span`] is a range of bytes on character boundaries; columns and lines are worked out only when a
-//! message is drawn. The [`outline`] splits any text into statements without losing a byte and without recursion.
+//! message is drawn. The [`outline()`] splits any text into statements without losing a byte and without recursion.
 //!
 //! Knows nothing of meaning: a statement is a stretch of text that a later room reads.
 

@@ -363,7 +363,13 @@ pub(super) fn product_yield(
         .filter(|c| c.substance.key() == basis.key());
     let basis_moles: Number = charged.map(|c| c.moles.clone()).sum();
     let most = basis_moles.scaled(&units_per_basis(product, basis));
-    let found = state.amount_of(&product.with_phase(None), vessel);
+    // A weighed crop counts as it is weighed, taken as pure: that is how a yield is reckoned at the bench.
+    let planned = state.amount_of(&product.with_phase(None), vessel);
+    let weighed = super::super::contents::moles(product, &state.vessels[vessel].contents.grams());
+    let found = match weighed {
+        Some(weighed) if state.vessels[vessel].weighed => weighed,
+        _ => planned,
+    };
     let fraction = found.checked_div(&most);
     state.ledger.yields.push(YieldRecord {
         span: state.here,

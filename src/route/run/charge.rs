@@ -1,7 +1,7 @@
 //! `charge` and `dilute`: from bottles and the shelf into a vessel.
 
 use crate::equation::Reaction;
-use crate::matter::{Phase, Species};
+use crate::matter::Species;
 use crate::number::{Dimension, Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
@@ -323,9 +323,4 @@ fn read_times(
         None => Ok(None),
     };
     Ok((read(at)?, read(over)?))
-}
-
-/// Whether a species is dissolved or liquid.
-pub(super) fn is_fluid(species: &Species) -> bool {
-    matches!(species.phase(), Some(Phase::Liquid | Phase::Aqueous))
 }

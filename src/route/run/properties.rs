@@ -1,7 +1,7 @@
 //! Physical properties of what is in a vessel: volume, density, heat capacity, heats of change.
 
 use crate::data::Property as Datum;
-use crate::matter::{Phase, Species};
+use crate::matter::Species;
 use crate::number::{Dimension, Exact, Number, Quantity, unit};
 use crate::solution::{self, Mixture};
 use crate::thermo;
@@ -226,9 +226,4 @@ fn cite(state: &mut State, codes: &std::collections::BTreeSet<&'static str>) {
         let citation = crate::data::publication(code).map_or(*code, |found| found.citation);
         state.cite(citation);
     }
-}
-
-/// Whether a species is a gas.
-pub(super) fn is_gas(species: &Species) -> bool {
-    species.phase() == Some(Phase::Gas)
 }

@@ -13,7 +13,7 @@ use super::state::State;
 use super::{Blank, Done, charge, properties, thermal};
 
 /// Liquor that a cake keeps if nothing is said, in mL for each gram of dry solid (common practice, no source).
-pub(super) const RETAINED_PER_GRAM: (i64, i64) = (1, 2);
+pub(super) const RETAINED_PER_GRAM: (i64, i64) = (1, 5);
 
 /// Fails with a remark if there is nothing in a vessel.
 pub(super) fn not_empty(state: &mut State, vessel: VesselId) -> Done<()> {

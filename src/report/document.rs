@@ -1,0 +1,506 @@
+//! A ledger as a document: what a sheet says, in the order of use, before anybody decides how it is set.
+//!
+//! Promises: text, Markdown and HTML carry the same content, because all three are set from this; figures are rounded
+//! here, formulas stand in the notation asked for.
+//!
+//! Knows nothing of columns, markup or paper.
+
+use crate::diagnostic;
+use crate::equation::Reaction;
+use crate::matter::{Notation, Phase, Species};
+use crate::route::ledger::*;
+
+use super::caution;
+use super::figure;
+use super::outcome;
+
+/// A sheet.
+#[derive(Clone, Debug, Default)]
+pub struct Document {
+    /// What the route is called.
+    pub title: String,
+    /// In the order of use.
+    pub sections: Vec<Section>,
+}
+
+/// One part of a sheet.
+#[derive(Clone, Debug)]
+pub struct Section {
+    /// Which.
+    pub part: Part,
+    /// What stands over it.
+    pub heading: String,
+    /// What stands in it.
+    pub blocks: Vec<Block>,
+}
+
+/// The parts of a sheet.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum Part {
+    /// What can hurt somebody, and what the sheet does not replace.
+    Cautions,
+    /// What to weigh and pour.
+    MeasureOut,
+    /// A step of the route.
+    Step,
+    /// Product and yield.
+    Product,
+    /// Answers to `show`.
+    Asked,
+    /// Answers to `expect`.
+    Expectations,
+    /// The table of a whole equation.
+    Scale,
+    /// Remarks that belong to no operation.
+    Remarks,
+    /// What is left.
+    Waste,
+    /// Publications.
+    Sources,
+}
+
+/// A piece of a section.
+#[derive(Clone, Debug)]
+pub enum Block {
+    /// Plain words.
+    Paragraph(String),
+    /// An equation on its own.
+    Equation(Reaction),
+    /// Something worth saying, or a caution.
+    Remark(Weight, String),
+    /// What to measure out.
+    Portions(Vec<Portion>),
+    /// A note of the route.
+    Note(String),
+    /// Something to do.
+    Operation {
+        /// As the route says it.
+        written: String,
+        /// What comes of it.
+        results: Vec<Line>,
+        /// What is worth saying about it.
+        remarks: Vec<(Weight, String)>,
+    },
+    /// A vessel and what is in it.
+    Vessel {
+        /// Its name.
+        name: String,
+        /// Mass, volume, capacity, temperature.
+        state: String,
+        /// A row a species: amount, mass, formula, and `solid` or nothing.
+        contents: Vec<[String; 4]>,
+    },
+    /// A question and its answer.
+    Answer {
+        /// As the route asks it.
+        asked: String,
+        /// What came out.
+        answer: String,
+    },
+    /// A condition and whether it holds.
+    Verdict {
+        /// Whether it holds.
+        met: bool,
+        /// As the route says it.
+        expected: String,
+        /// What came out.
+        found: String,
+    },
+    /// Rows with a heading over each column.
+    Table {
+        /// One a column; empty where the cells speak for themselves.
+        columns: Vec<&'static str>,
+        /// As many cells as columns.
+        rows: Vec<Vec<String>>,
+    },
+}
+
+/// What an operation comes to, line by line.
+#[derive(Clone, Debug)]
+pub enum Line {
+    /// In words.
+    Words(String),
+    /// An equation.
+    Equation(Reaction),
+    /// What an equation comes to in the vessel, in ions.
+    Net(Reaction),
+}
+
+/// Something to weigh or pour.
+#[derive(Clone, Debug)]
+pub struct Portion {
+    /// By the measure that suits it: mL for a liquid, g for a solid.
+    pub amount: String,
+    /// The bottle with its label, or the substance.
+    pub what: String,
+    /// The vessel, and what for.
+    pub purpose: String,
+    /// The same portion by other measures.
+    pub also: String,
+}
+
+/// What every sheet says of itself.
+pub const DISCLAIMER: &str = "Whether contents that meet are incompatible is not checked. This sheet does not replace the suppliers' safety data sheets, a risk assessment of your \
+    own, local codes or licensed practice. What it does not name is not thereby safe.";
+
+impl Document {
+    /// The whole sheet, with formulas in `notation`.
+    pub fn of(ledger: &Ledger, notation: Notation) -> Document {
+        let words = Words(notation);
+        let mut sections = vec![
+            section(Part::Cautions, "Cautions", caution::cautions(words, ledger)),
+            section(
+                Part::MeasureOut,
+                "What to measure out",
+                words.portions(ledger),
+            ),
+        ];
+        sections.extend(words.steps(ledger));
+        sections.extend(words.product(&ledger.yields));
+        sections.extend(words.asked(&ledger.shows));
+        sections.extend(words.expectations(&ledger.expectations));
+        sections.extend(ledger.scales.iter().map(|table| words.scale(table)));
+        sections.extend(words.remarks(ledger));
+        sections.push(section(
+            Part::Waste,
+            "What is left, and waste",
+            words.waste(ledger),
+        ));
+        sections.push(section(Part::Sources, "Sources", words.sources(ledger)));
+        Document {
+            title: ledger
+                .title
+                .clone()
+                .unwrap_or_else(|| "Untitled route".to_owned()),
+            sections,
+        }
+    }
+}
+
+fn section(part: Part, heading: &str, blocks: Vec<Block>) -> Section {
+    Section {
+        part,
+        heading: heading.to_owned(),
+        blocks,
+    }
+}
+
+/// Wording in one notation.
+#[derive(Clone, Copy)]
+pub(super) struct Words(pub(super) Notation);
+
+impl Words {
+    pub(super) fn formula(self, species: &Species) -> String {
+        species.to_text(self.0)
+    }
+
+    pub(super) fn bare(self, species: &Species) -> String {
+        species.with_phase(None).to_text(self.0)
+    }
+
+    pub(super) fn list(self, species: &[Species]) -> String {
+        let all: Vec<String> = species.iter().map(|s| self.formula(s)).collect();
+        all.join(", ")
+    }
+
+    pub(super) fn remark(self, remark: &Remark) -> (Weight, String) {
+        let message = diagnostic::route_fact(&remark.fact, remark.weight, self.0);
+        let hints = message.hints.iter().map(|hint| format!("; {hint}"));
+        let text = hints.fold(message.title, |text, hint| text + &hint);
+        (remark.weight, text)
+    }
+
+    fn portions(self, ledger: &Ledger) -> Vec<Block> {
+        if ledger.draws.is_empty() {
+            return vec![Block::Paragraph("nothing".to_owned())];
+        }
+        vec![Block::Portions(
+            ledger.draws.iter().map(|draw| self.portion(draw)).collect(),
+        )]
+    }
+
+    fn portion(self, draw: &Draw) -> Portion {
+        let moles = figure::amount(&draw.moles);
+        Portion {
+            amount: measure(draw),
+            what: self.named(draw),
+            purpose: self.purpose(draw),
+            also: match draw.millilitres {
+                Some(_) => format!("{}, {moles}", figure::mass(&draw.grams)),
+                None => moles,
+            },
+        }
+    }
+
+    pub(super) fn named(self, draw: &Draw) -> String {
+        let substance = self.bare(&draw.substance);
+        match &draw.bottle {
+            Some(bottle) if draw.strength.is_empty() => format!("{bottle}: {substance}"),
+            Some(bottle) => format!("{bottle}: {substance} {}", draw.strength),
+            None if draw.substance.key() == "H2O" => "water".to_owned(),
+            None => substance,
+        }
+    }
+
+    pub(super) fn purpose(self, draw: &Draw) -> String {
+        let vessel = &draw.vessel;
+        match &draw.reason {
+            DrawReason::Stated => format!("into {vessel}"),
+            DrawReason::Wash => format!("to wash {vessel}"),
+            DrawReason::Dilution => format!("to fill up {vessel}"),
+            DrawReason::Enough {
+                for_species,
+                excess,
+                ..
+            } => {
+                let over = excess.as_ref().map_or(String::new(), |excess| {
+                    format!(", {} more than needed", figure::percent(excess))
+                });
+                format!("into {vessel}, to use up {}{over}", self.bare(for_species))
+            }
+        }
+    }
+
+    fn steps(self, ledger: &Ledger) -> Vec<Section> {
+        let all = ledger.steps.iter().enumerate();
+        all.map(|(index, step)| {
+            let number = index + 1;
+            let heading = match &step.title {
+                Some(title) => format!("Step {number}: {title}"),
+                None => format!("Step {number}"),
+            };
+            let operations = step.operations.iter().map(|record| self.operation(record));
+            let there = step.after.iter().filter(|vessel| !vessel.emptied);
+            let vessels = there.map(|vessel| self.vessel(vessel));
+            section(Part::Step, &heading, operations.chain(vessels).collect())
+        })
+        .collect()
+    }
+
+    /// One operation, what comes of it and what is worth saying about it.
+    pub(super) fn operation(self, record: &OperationRecord) -> Block {
+        if let Outcome::Noted(note) = &record.outcome {
+            return Block::Note(note.clone());
+        }
+        Block::Operation {
+            written: record.text.clone(),
+            results: outcome::lines(self, &record.outcome),
+            remarks: record
+                .remarks
+                .iter()
+                .map(|remark| self.remark(remark))
+                .collect(),
+        }
+    }
+
+    fn vessel(self, vessel: &VesselState) -> Block {
+        let mut state = figure::mass(&vessel.mass);
+        if let Some(volume) = &vessel.volume {
+            state += &format!(", {} of liquid", figure::volume(volume));
+            if let Some(capacity) = &vessel.capacity {
+                state += &format!(" in {}", figure::capacity(capacity));
+            }
+        }
+        state += &format!(", {}", figure::temperature(&vessel.temperature));
+        let contents = vessel.contents.iter().map(|content| {
+            let solid = content.species.phase() == Some(Phase::Solid);
+            [
+                figure::amount(&content.moles),
+                figure::mass(&content.grams),
+                self.bare(&content.species),
+                if solid { "solid" } else { "" }.to_owned(),
+            ]
+        });
+        Block::Vessel {
+            name: vessel.name.clone(),
+            state,
+            contents: contents.collect(),
+        }
+    }
+
+    pub(super) fn product(self, yields: &[YieldRecord]) -> Option<Section> {
+        let blocks: Vec<Block> = yields
+            .iter()
+            .flat_map(|record| self.one_yield(record))
+            .collect();
+        (!blocks.is_empty()).then(|| section(Part::Product, "Product and yield", blocks))
+    }
+
+    fn one_yield(self, record: &YieldRecord) -> [Block; 3] {
+        let found = if record.weighed {
+            "as weighed, taken as pure"
+        } else {
+            "by the plan"
+        };
+        let (moles, grams) = &record.found;
+        let there = format!(
+            "{} in {}, {found}: {} ({})",
+            self.bare(&record.product),
+            record.vessel,
+            figure::mass(grams),
+            figure::amount(moles)
+        );
+        let basis = self.bare(&record.basis);
+        let most = format!(
+            "at most, on {} of {basis}: {}",
+            figure::amount(&record.basis_moles),
+            figure::mass(&record.theoretical.1)
+        );
+        let share = match &record.fraction {
+            Some(fraction) => format!("yield: {}", figure::percent(fraction)),
+            None => format!("yield: none to reckon, since no {basis} was charged"),
+        };
+        [there, most, share].map(Block::Paragraph)
+    }
+
+    pub(super) fn asked(self, shows: &[Shown]) -> Option<Section> {
+        let blocks: Vec<Block> = shows.iter().flat_map(answered).collect();
+        (!blocks.is_empty()).then(|| section(Part::Asked, "Asked", blocks))
+    }
+
+    pub(super) fn expectations(self, all: &[Expectation]) -> Option<Section> {
+        let verdict = |one: &Expectation| Block::Verdict {
+            met: one.met,
+            expected: one.expression.clone(),
+            found: figure::answer(&one.value),
+        };
+        let blocks: Vec<Block> = all.iter().map(verdict).collect();
+        (!blocks.is_empty()).then(|| section(Part::Expectations, "Expectations", blocks))
+    }
+
+    pub(super) fn scale(self, table: &ScaleTable) -> Section {
+        let basis = table.rows.iter().find(|row| row.species == table.basis);
+        let amount = basis.map_or(String::new(), |row| figure::mass(&row.grams));
+        let heading = format!("For {amount} of {}", self.bare(&table.basis));
+        let blocks = vec![
+            Block::Equation(table.reaction.clone()),
+            Block::Table {
+                columns: vec!["", "species", "amount", "mass", "measured as"],
+                rows: table.rows.iter().map(|row| self.scale_row(row)).collect(),
+            },
+            Block::Paragraph(outcome::heat(self, "heat", &table.heat)),
+        ];
+        section(Part::Scale, &heading, blocks)
+    }
+
+    fn scale_row(self, row: &ScaleRow) -> Vec<String> {
+        let poured = row.bottle.as_ref().map(|(name, millilitres, grams)| {
+            let amount = millilitres
+                .as_ref()
+                .map_or_else(|| figure::mass(grams), figure::volume);
+            format!("{amount} of {name}")
+        });
+        let gas = row
+            .litres
+            .as_ref()
+            .map(|litres| format!("{} of gas", figure::litres(litres)));
+        let measured: Vec<String> = poured.into_iter().chain(gas).collect();
+        vec![
+            if row.reactant { "use" } else { "get" }.to_owned(),
+            self.bare(&row.species),
+            figure::amount(&row.moles),
+            figure::mass(&row.grams),
+            measured.join(", "),
+        ]
+    }
+
+    /// Remarks that no operation carries.
+    fn remarks(self, ledger: &Ledger) -> Option<Section> {
+        let operations = ledger.steps.iter().flat_map(|step| &step.operations);
+        let inside: Vec<&Remark> = operations
+            .flat_map(|operation| &operation.remarks)
+            .collect();
+        let outside = ledger
+            .remarks
+            .iter()
+            .filter(|remark| !inside.contains(remark));
+        let blocks: Vec<Block> = outside
+            .map(|remark| self.remark(remark))
+            .map(|(weight, text)| Block::Remark(weight, text))
+            .collect();
+        (!blocks.is_empty()).then(|| section(Part::Remarks, "Worth a look", blocks))
+    }
+
+    fn waste(self, ledger: &Ledger) -> Vec<Block> {
+        let left = ledger.vessels.iter().filter(|vessel| !vessel.emptied);
+        let left = left.map(|vessel| {
+            let species = vessel.contents.iter().take(8);
+            let names: Vec<String> = species.map(|content| self.bare(&content.species)).collect();
+            format!(
+                "{}: {} with {}",
+                vessel.name,
+                figure::mass(&vessel.mass),
+                names.join(", ")
+            )
+        });
+        let gone = ledger.outlets.iter().map(|outlet| {
+            let account = match outlet.account {
+                "air" => "to the air",
+                "drain" => "to the waste jar",
+                _ => "difference between plan and finding",
+            };
+            let amount = |content: &Content| {
+                format!(
+                    "{} {}",
+                    figure::mass(&content.grams),
+                    self.bare(&content.species)
+                )
+            };
+            let all: Vec<String> = outlet.contents.iter().map(amount).collect();
+            format!("{account}: {}", all.join(", "))
+        });
+        let rule = "Collect and dispose of it as your local rules and the safety data sheets say."
+            .to_owned();
+        left.chain(gone)
+            .chain([rule])
+            .map(Block::Paragraph)
+            .collect()
+    }
+
+    fn sources(self, ledger: &Ledger) -> Vec<Block> {
+        let own = ledger.own_data.iter();
+        let own =
+            own.map(|own| format!("{}: data of your own, from the script", self.formula(own)));
+        let weights =
+            "Standard atomic weights 2021, IUPAC CIAAW (Pure Appl. Chem. 94 (2022) 573)".to_owned();
+        let safety = caution::sources(ledger).into_iter();
+        let safety = safety.map(|source| format!("Hazards: {source}"));
+        let published = ledger.sources.iter().cloned().chain(safety);
+        own.chain([weights])
+            .chain(published)
+            .map(Block::Paragraph)
+            .collect()
+    }
+}
+
+/// The measure that suits it: mL for a liquid, g for a solid.
+pub(super) fn measure(draw: &Draw) -> String {
+    let poured = draw.millilitres.as_ref().map(figure::volume);
+    poured.unwrap_or_else(|| figure::mass(&draw.grams))
+}
+
+fn answered(shown: &Shown) -> Vec<Block> {
+    let answer = |answer: String| Block::Answer {
+        asked: shown.expression.clone(),
+        answer,
+    };
+    match &shown.answer {
+        Answer::Budget(shares) if shares.is_empty() => {
+            vec![answer("nothing in it is uncertain".to_owned())]
+        }
+        Answer::Budget(shares) => {
+            let rows = shares
+                .iter()
+                .map(|(input, share)| vec![format!("{:.1} %", share * 100.0), input.clone()]);
+            let table = Block::Table {
+                columns: vec!["share of the variance", "input"],
+                rows: rows.collect(),
+            };
+            vec![
+                Block::Paragraph(format!("{}, share of the variance:", shown.expression)),
+                table,
+            ]
+        }
+        other => vec![answer(figure::answer(other))],
+    }
+}

@@ -1,0 +1,267 @@
+//! What an operation did, in lines of words.
+//!
+//! Promises: what is not known is said with the name of what is missing.
+//!
+//! Finds nothing worth remarking on: the ledger's remarks are worded in the diagnostic room.
+
+use crate::equation::Reaction;
+use crate::matter::{Notation, Species};
+use crate::number::Number;
+use crate::route::ledger::*;
+
+use super::document::{Line, Words, measure};
+use super::figure;
+
+/// In the order in which somebody at the bench wants them.
+pub(super) fn lines(words: Words, outcome: &Outcome) -> Vec<Line> {
+    match outcome {
+        Outcome::Reacted(record) => reacted(words, record),
+        other => said(words, other).into_iter().map(Line::Words).collect(),
+    }
+}
+
+/// `heat: 15.38 kJ given off`, or what is missing to know it.
+pub(super) fn heat(words: Words, label: &str, heat: &Heat) -> String {
+    match heat {
+        Heat::Known(heat) if heat.is_negative() => {
+            format!("{label}: {} given off", figure::heat(&-heat))
+        }
+        Heat::Known(heat) => format!("{label}: {} taken up", figure::heat(heat)),
+        Heat::Unknown(species) => format!("{label}: unknown, no data for {}", words.list(species)),
+    }
+}
+
+fn said(words: Words, outcome: &Outcome) -> Vec<String> {
+    match outcome {
+        Outcome::Charged { .. } => charged(words, outcome),
+        Outcome::Reacted(_) | Outcome::Noted(_) => Vec::new(),
+        Outcome::Thermal {
+            from,
+            to,
+            bath,
+            held,
+            ..
+        } => {
+            let stays = if *held { ", and the bath stays" } else { "" };
+            let course = format!(
+                "from {} to {}{stays}",
+                figure::temperature(from),
+                figure::temperature(to)
+            );
+            vec![course, bath_line(words, bath)]
+        }
+        Outcome::Vented { gas, .. } => gases(words, gas).collect(),
+        Outcome::Closure { sealed: true, .. } => vec!["closed: gas stays in".to_owned()],
+        Outcome::Closure { sealed: false, .. } => vec!["open".to_owned()],
+        Outcome::Moved { to, retained, .. } => moved(to, retained.as_ref()),
+        Outcome::Washed {
+            dissolved, into, ..
+        } => {
+            let taken = dissolved.iter().map(|(species, moles)| {
+                let (moles, species) = (figure::amount(moles), words.bare(species));
+                format!("the washings take up to {moles} of {species}")
+            });
+            let to = into.as_deref().unwrap_or("the waste jar");
+            taken.chain([format!("washings to {to}")]).collect()
+        }
+        Outcome::Dried { water, residue, .. } => {
+            let left = residue.iter().map(|(species, moles)| {
+                let (moles, species) = (figure::amount(moles), words.bare(species));
+                format!("what was dissolved stays: {moles} of {species}")
+            });
+            let gone = format!("{} of water goes to the air", figure::mass(water));
+            [gone].into_iter().chain(left).collect()
+        }
+        Outcome::Evaporated {
+            water,
+            heat: needed,
+            ..
+        } => {
+            let gone = format!("{} of water boils off", figure::mass(water));
+            vec![gone, heat(words, "heat needed", needed)]
+        }
+        Outcome::Diluted { draw, .. } => vec![format!("takes {} of water", measure(draw))],
+        Outcome::Crystallised(record) => crystals(words, record),
+        Outcome::Found { planned, found, .. } => {
+            let (planned, found) = (figure::quantity(planned), figure::quantity(found));
+            vec![format!("planned {planned}, found {found}")]
+        }
+        Outcome::Waited { seconds } => vec![figure::time(seconds)],
+        Outcome::Blank => vec!["left blank: it could not be carried out".to_owned()],
+    }
+}
+
+fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
+    let Outcome::Charged {
+        draws,
+        dissolved,
+        heat: of_dissolving,
+        temperature,
+        over,
+        ..
+    } = outcome
+    else {
+        return Vec::new();
+    };
+    let enough = draws
+        .iter()
+        .filter(|draw| matches!(draw.reason, DrawReason::Enough { .. }));
+    let mut lines: Vec<String> = enough
+        .map(|draw| {
+            format!(
+                "measure out {} of {}, {}",
+                measure(draw),
+                words.named(draw),
+                words.purpose(draw)
+            )
+        })
+        .collect();
+    lines.extend(dissolved.iter().map(|(species, moles)| {
+        format!(
+            "{} of {} dissolves",
+            figure::amount(moles),
+            words.bare(species)
+        )
+    }));
+    if !dissolved.is_empty() {
+        lines.push(heat(words, "heat of dissolving", of_dissolving));
+    }
+    let time = over.as_ref().map_or(String::new(), |time| {
+        format!(", over {}", figure::time(time))
+    });
+    lines.push(format!(
+        "then at {}{time}",
+        figure::temperature(temperature)
+    ));
+    lines
+}
+
+fn reacted(words: Words, record: &ReactRecord) -> Vec<Line> {
+    let mut lines = vec![Line::Equation(record.reaction.clone())];
+    let net = without_phases(&record.net);
+    if net.to_text(Notation::Plain) != without_phases(&record.reaction).to_text(Notation::Plain) {
+        lines.push(Line::Net(net));
+    }
+    let mut said = Vec::new();
+    if record.extent.is_zero() {
+        said.push("nothing happens".to_owned());
+    } else {
+        said.extend(
+            record
+                .limiting
+                .as_ref()
+                .map(|limiting| limit(words, limiting, &record.leftovers)),
+        );
+        said.push(heat(words, "heat", &record.heat));
+        said.extend(gases(words, &record.gas));
+        said.push(course(words, record));
+    }
+    lines.extend(said.into_iter().map(Line::Words));
+    lines
+}
+
+fn limit(words: Words, limiting: &Species, leftovers: &[(Species, Number)]) -> String {
+    let amount = |(species, moles): &(Species, Number)| {
+        format!("{} {}", figure::amount(moles), words.bare(species))
+    };
+    let left: Vec<String> = leftovers.iter().map(amount).collect();
+    let left = match left.is_empty() {
+        true => "nothing is left over".to_owned(),
+        false => format!("left over: {}", left.join(", ")),
+    };
+    format!("{} runs out first; {left}", words.bare(limiting))
+}
+
+/// Where the temperature goes.
+fn course(words: Words, record: &ReactRecord) -> String {
+    let Some(uncooled) = &record.uncooled else {
+        return "temperature unknown, since the heat is".to_owned();
+    };
+    let (start, uncooled) = (
+        figure::temperature(&record.start),
+        figure::temperature(uncooled),
+    );
+    match &record.held {
+        Some(held) => format!(
+            "held at {}; uncooled it would come to {uncooled}",
+            figure::temperature(held)
+        ),
+        None => format!("uncooled: {start} {} {uncooled}", words.0.arrow()),
+    }
+}
+
+fn crystals(words: Words, record: &CrystalRecord) -> Vec<String> {
+    let crop = format!(
+        "{} ({}) of {} to {}; {} stays dissolved (solubility {} g in 100 g of water at {})",
+        figure::mass(&record.grams),
+        figure::amount(&record.moles),
+        words.bare(&record.solid),
+        record.into,
+        figure::mass(&record.stays),
+        figure::number(&record.solubility),
+        figure::temperature(&record.temperature),
+    );
+    let clings = record.retained.is_positive().then(|| {
+        let liquor = figure::volume(&record.retained);
+        format!("{liquor} of liquor clings to the crystals (0.2 mL for each gram)")
+    });
+    [crop]
+        .into_iter()
+        .chain(clings)
+        .chain([bath_line(words, &record.bath)])
+        .collect()
+}
+
+fn moved(to: &[(String, Number)], retained: Option<&Number>) -> Vec<String> {
+    let mut lines: Vec<String> = to
+        .iter()
+        .map(|(name, grams)| format!("{} to {name}", figure::mass(grams)))
+        .collect();
+    if to.is_empty() {
+        lines.push("all of it to the waste jar".to_owned());
+    }
+    let clings = retained.filter(|retained| retained.is_positive());
+    lines.extend(clings.map(|retained| {
+        format!(
+            "{} of liquor stays with the solid",
+            figure::volume(retained)
+        )
+    }));
+    lines
+}
+
+fn gases(words: Words, gas: &[GasRecord]) -> impl Iterator<Item = String> {
+    gas.iter().map(move |record| {
+        let (litres, moles) = (
+            figure::litres(&record.litres),
+            figure::amount(&record.moles),
+        );
+        format!("gas: {litres} of {} ({moles})", words.bare(&record.species))
+    })
+}
+
+fn bath_line(words: Words, bath: &Heat) -> String {
+    match bath {
+        Heat::Known(heat) if heat.is_negative() => {
+            format!("the bath gives {}", figure::heat(&-heat))
+        }
+        Heat::Known(heat) => format!("the bath takes up {}", figure::heat(heat)),
+        Heat::Unknown(species) => format!(
+            "heat for the bath unknown, no data for {}",
+            words.list(species)
+        ),
+    }
+}
+
+fn without_phases(reaction: &Reaction) -> Reaction {
+    let bare = |terms: &[(num_bigint::BigInt, Species)]| {
+        terms
+            .iter()
+            .map(|(n, species)| (n.clone(), species.with_phase(None)))
+            .collect()
+    };
+    Reaction {
+        left: bare(&reaction.left),
+        right: bare(&reaction.right),
+    }
+}

@@ -1,0 +1,98 @@
+//! Pictures of a route in SVG 1.1: where the temperature goes, and where the element that matters goes.
+//!
+//! Promises: one ink, so that black-and-white paper and any eye can read them; labels stand at what they name; each
+//! picture has a title and its content in words for who cannot see it.
+
+mod flow;
+mod temperature;
+
+pub use flow::flow;
+pub use temperature::temperature;
+
+use super::typeset::escaped;
+use crate::route::ledger::Ledger;
+
+/// The width of every picture, in its own units: about one pixel of a small screen.
+const WIDTH: f64 = 640.0;
+
+/// A drawing with its words.
+#[derive(Clone, Debug)]
+pub struct Picture {
+    /// What it shows.
+    pub title: String,
+    /// The same in words.
+    pub caption: String,
+    height: f64,
+    body: String,
+}
+
+impl Picture {
+    /// For a page that has its own colours.
+    pub fn inline(&self) -> String {
+        format!(
+            "<svg viewBox=\"0 0 {WIDTH} {}\" role=\"img\" font-family=\"sans-serif\" font-size=\"12\">\n\
+             <title>{}</title>\n<desc>{}</desc>\n{}</svg>\n",
+            self.height,
+            escaped(&self.title),
+            escaped(&self.caption),
+            self.body
+        )
+    }
+}
+
+/// All pictures of a route below each other in one file; `None` if there is nothing to draw.
+pub fn svg(ledger: &Ledger) -> Option<String> {
+    const STYLE: &str = "svg { color: #16191d; background: #ffffff; }\n\
+        @media (prefers-color-scheme: dark) { svg { color: #e9eae6; background: #17191c; } }\n";
+    let pictures: Vec<Picture> = [temperature(ledger), flow(ledger)]
+        .into_iter()
+        .flatten()
+        .collect();
+    let mut body = String::new();
+    let mut height = 0.0;
+    for picture in &pictures {
+        let heading = line_of_text(
+            8.0,
+            height + 22.0,
+            "start",
+            "font-weight=\"bold\"",
+            &picture.title,
+        );
+        body += &format!(
+            "{heading}<g transform=\"translate(0 {})\">\n{}</g>\n",
+            height + 32.0,
+            picture.body
+        );
+        height += picture.height + 44.0;
+    }
+    let title = escaped(ledger.title.as_deref().unwrap_or("Untitled route"));
+    let words: Vec<String> = pictures
+        .iter()
+        .map(|picture| escaped(&picture.caption))
+        .collect();
+    (!pictures.is_empty()).then(|| {
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" width=\"{WIDTH}\" \
+             height=\"{height}\" role=\"img\" font-family=\"sans-serif\" font-size=\"12\">\n<style>{STYLE}</style>\n\
+             <title>{title}</title>\n<desc>{}</desc>\n{body}</svg>\n",
+            words.join(" ")
+        )
+    })
+}
+
+/// Anchored at its `start`, `middle` or `end`.
+fn line_of_text(x: f64, y: f64, anchor: &str, more: &str, text: &str) -> String {
+    let text = escaped(text);
+    format!(
+        "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" fill=\"currentColor\" {more}>{text}</text>\n"
+    )
+}
+
+/// At most `most` characters.
+fn shortened(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    let kept: String = text.chars().take(most.saturating_sub(1)).collect();
+    format!("{}…", kept.trim_end())
+}

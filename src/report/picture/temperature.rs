@@ -1,0 +1,377 @@
+//! The temperature of each vessel, operation by operation.
+//!
+//! A vessel whose temperature is not known has a gap; what filtering and pouring do to it shows at its next operation.
+
+use super::{Picture, WIDTH, line_of_text, shortened};
+use crate::number::Number;
+use crate::route::ledger::*;
+
+const HEIGHT: f64 = 300.0;
+const LEFT: f64 = 56.0;
+const RIGHT: f64 = WIDTH - 90.0;
+const TOP: f64 = 34.0;
+const BOTTOM: f64 = HEIGHT - 34.0;
+
+/// What one operation does to the temperature of one vessel, in °C.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Change {
+    /// Before; `None` for as it was.
+    from: Option<f64>,
+    /// After; `None` if it is not known.
+    to: Option<f64>,
+    /// Where it would come to if no bath held it.
+    uncooled: Option<f64>,
+    /// Where the solution boils, if that was reckoned.
+    boiling: Option<f64>,
+}
+
+/// One vessel's changes, each with the number of its operation from the start of the route.
+struct Course<'a> {
+    vessel: &'a str,
+    changes: Vec<(usize, Change)>,
+}
+
+/// The temperatures through the route; `None` if fewer than two operations tell any.
+pub fn temperature(ledger: &Ledger) -> Option<Picture> {
+    let operations: Vec<&OperationRecord> = ledger
+        .steps
+        .iter()
+        .flat_map(|step| &step.operations)
+        .collect();
+    let courses = courses(&operations);
+    if courses
+        .iter()
+        .map(|course| course.changes.len())
+        .sum::<usize>()
+        < 2
+    {
+        return None;
+    }
+    let plot = Plot::around(&courses, operations.len());
+    let mut body = plot.frame() + &plot.steps(&ledger.steps);
+    let mut taken = Vec::new();
+    for (index, course) in courses.iter().enumerate() {
+        body += &plot.course(course, index, &mut taken);
+    }
+    Some(Picture {
+        title: "Temperature through the route".to_owned(),
+        caption: in_words(&courses),
+        height: HEIGHT,
+        body,
+    })
+}
+
+fn courses<'a>(operations: &[&'a OperationRecord]) -> Vec<Course<'a>> {
+    let mut all: Vec<Course> = Vec::new();
+    for (at, record) in operations.iter().enumerate() {
+        let Some((vessel, change)) = change(&record.outcome) else {
+            continue;
+        };
+        match all.iter_mut().find(|course| course.vessel == vessel) {
+            Some(course) => course.changes.push((at, change)),
+            None => all.push(Course {
+                vessel,
+                changes: vec![(at, change)],
+            }),
+        }
+    }
+    all
+}
+
+fn change(outcome: &Outcome) -> Option<(&str, Change)> {
+    let quiet = |from: Option<f64>, to: Option<f64>| Change {
+        from,
+        to,
+        uncooled: None,
+        boiling: None,
+    };
+    Some(match outcome {
+        Outcome::Charged {
+            vessel,
+            temperature,
+            ..
+        } => (vessel, quiet(None, Some(celsius(temperature)))),
+        Outcome::Thermal {
+            vessel, from, to, ..
+        } => (vessel, quiet(Some(celsius(from)), Some(celsius(to)))),
+        Outcome::Crystallised(record) => (
+            &record.vessel,
+            quiet(None, Some(celsius(&record.temperature))),
+        ),
+        Outcome::Reacted(record) if !record.extent.is_zero() => {
+            let uncooled = record.uncooled.as_ref().map(celsius);
+            let held = record.held.as_ref().map(celsius);
+            let change = Change {
+                from: Some(celsius(&record.start)),
+                to: held.or(uncooled),
+                uncooled: uncooled.filter(|_| held.is_some()),
+                boiling: Some(celsius(&record.boiling)),
+            };
+            (&record.vessel, change)
+        }
+        _ => return None,
+    })
+}
+
+/// A coordinate: pictures have no use for more than a float holds.
+fn celsius(kelvins: &Number) -> f64 {
+    kelvins.to_f64() - 273.15
+}
+
+fn degrees(celsius: f64) -> String {
+    format!("{celsius:.0} °C")
+}
+
+fn in_words(courses: &[Course]) -> String {
+    let hottest = |course: &Course| {
+        let each = course
+            .changes
+            .iter()
+            .flat_map(|(_, change)| [change.from, change.to, change.uncooled]);
+        each.flatten().max_by(f64::total_cmp)
+    };
+    let told = courses.iter().filter_map(|course| {
+        let held = course
+            .changes
+            .iter()
+            .any(|(_, change)| change.uncooled.is_some());
+        let uncooled = if held { " if no bath held it" } else { "" };
+        let last = course.changes.last().and_then(|(_, change)| change.to);
+        let end = last.map_or(
+            "ends at a temperature that is not known".to_owned(),
+            |last| format!("ends at {}", degrees(last)),
+        );
+        Some(format!(
+            "{} comes to at most {}{uncooled} and {end}.",
+            course.vessel,
+            degrees(hottest(course)?)
+        ))
+    });
+    let all: Vec<String> = told.collect();
+    format!(
+        "{} Full lines: as planned; broken lines: uncooled.",
+        all.join(" ")
+    )
+}
+
+struct Plot {
+    low: f64,
+    high: f64,
+    every: f64,
+    operations: usize,
+}
+
+impl Plot {
+    fn around(courses: &[Course], operations: usize) -> Plot {
+        let changes = courses.iter().flat_map(|course| &course.changes);
+        let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
+        for (_, change) in changes {
+            let near_boiling = change.boiling.filter(|boiling| {
+                let hottest = change.uncooled.or(change.to);
+                hottest.is_some_and(|hottest| hottest > boiling - 15.0)
+            });
+            for value in [change.from, change.to, change.uncooled, near_boiling]
+                .into_iter()
+                .flatten()
+            {
+                low = low.min(value);
+                high = high.max(value);
+            }
+        }
+        let every = tick((high - low).max(10.0) / 5.0);
+        Plot {
+            low: (low / every).floor() * every,
+            high: ((high + every * 0.1) / every).ceil() * every,
+            every,
+            operations: operations.max(1),
+        }
+    }
+
+    fn x(&self, at: f64) -> f64 {
+        LEFT + (RIGHT - LEFT) * at / self.operations as f64
+    }
+
+    fn y(&self, celsius: f64) -> f64 {
+        BOTTOM - (BOTTOM - TOP) * (celsius - self.low) / (self.high - self.low)
+    }
+
+    /// The scale on the left, with a thin line at each figure.
+    fn frame(&self) -> String {
+        let mut out = line_of_text(8.0, TOP - 16.0, "start", "", "°C");
+        let count = ((self.high - self.low) / self.every).round() as usize;
+        for step in 0..=count {
+            let value = self.low + self.every * step as f64;
+            let y = self.y(value);
+            out += &format!(
+                "<path d=\"M{LEFT} {y:.1}H{RIGHT}\" stroke=\"currentColor\" stroke-opacity=\"0.15\"/>\n"
+            );
+            out += &line_of_text(LEFT - 8.0, y + 4.0, "end", "", &format!("{value:.0}"));
+        }
+        out
+    }
+
+    /// Where each step begins, with its number and as much of its title as fits.
+    fn steps(&self, steps: &[StepRecord]) -> String {
+        let mut out = String::new();
+        let mut at = 0;
+        for (index, step) in steps.iter().enumerate() {
+            let (from, to) = (
+                self.x(at as f64),
+                self.x((at + step.operations.len()) as f64),
+            );
+            at += step.operations.len();
+            out += &format!(
+                "<path d=\"M{from:.1} {TOP}V{:.1}\" stroke=\"currentColor\" stroke-opacity=\"0.4\"/>\n",
+                BOTTOM + 8.0
+            );
+            let room = ((to - from) / 6.5) as usize;
+            let full = match &step.title {
+                Some(title) => format!("{} {title}", index + 1),
+                None => (index + 1).to_string(),
+            };
+            // Too narrow for words: the number alone, and where even that would crowd, nothing.
+            let name = if room > 8 {
+                shortened(&full, room)
+            } else {
+                (index + 1).to_string()
+            };
+            if room > 1 {
+                out += &line_of_text(from + 4.0, BOTTOM + 20.0, "start", "", &name);
+            }
+        }
+        out
+    }
+
+    fn course(&self, course: &Course, index: usize, taken: &mut Vec<(f64, f64)>) -> String {
+        let mut out = String::new();
+        let mut path = String::new();
+        let mut last: Option<(f64, f64)> = None;
+        for (at, change) in &course.changes {
+            let (begin, end) = (*at as f64, *at as f64 + 1.0);
+            let from = change
+                .from
+                .or(last.map(|(_, celsius)| celsius))
+                .or(change.to);
+            let Some(from) = from else { continue };
+            path += &match last {
+                Some(_) => format!("L{:.1} {:.1}", self.x(begin), self.y(from)),
+                None => format!("M{:.1} {:.1}", self.x(begin), self.y(from)),
+            };
+            out += &self.uncooled(begin, from, change);
+            out += &self.boiling(begin, change);
+            // What is not known is not drawn: the line ends, and begins anew where something is known again.
+            last = change.to.map(|to| (end, to));
+            if let Some(to) = change.to {
+                path += &format!("L{:.1} {:.1}", self.x(end), self.y(to));
+                out += &mark(index, self.x(end), self.y(to));
+            }
+        }
+        out += &format!(
+            "<path d=\"{path}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>\n"
+        );
+        if let Some((at, celsius)) = last {
+            let (x, mut y) = (self.x(at) + 8.0, self.y(celsius) + 4.0);
+            while taken
+                .iter()
+                .any(|(other, line)| (other - x).abs() < 80.0 && (line - y).abs() < 13.0)
+            {
+                y -= 13.0;
+            }
+            taken.push((x, y));
+            out += &line_of_text(
+                x,
+                y,
+                "start",
+                "font-weight=\"bold\"",
+                &shortened(course.vessel, 14),
+            );
+        }
+        out
+    }
+
+    fn uncooled(&self, begin: f64, from: f64, change: &Change) -> String {
+        let Some(uncooled) = change.uncooled else {
+            return String::new();
+        };
+        let (x, y) = (self.x(begin + 1.0), self.y(uncooled));
+        let line = format!(
+            "<path d=\"M{:.1} {:.1}L{x:.1} {y:.1}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"1.5\" stroke-dasharray=\"5 4\"/>\n",
+            self.x(begin),
+            self.y(from)
+        );
+        line + &line_of_text(
+            x + 4.0,
+            y + 4.0,
+            "start",
+            "",
+            &format!("uncooled {}", degrees(uncooled)),
+        )
+    }
+
+    /// A dotted line where the solution boils, if it comes near.
+    fn boiling(&self, begin: f64, change: &Change) -> String {
+        let hottest = change.uncooled.or(change.to);
+        let near = change
+            .boiling
+            .filter(|boiling| hottest.is_some_and(|hottest| hottest > boiling - 15.0));
+        let Some(boiling) = near else {
+            return String::new();
+        };
+        let (from, to, y) = (self.x(begin - 0.3), self.x(begin + 1.3), self.y(boiling));
+        let line = format!(
+            "<path d=\"M{from:.1} {y:.1}H{to:.1}\" stroke=\"currentColor\" stroke-width=\"1.5\" stroke-dasharray=\"1 3\"/>\n"
+        );
+        line + &line_of_text(
+            from - 4.0,
+            y + 4.0,
+            "end",
+            "",
+            &format!("boils at {}", degrees(boiling)),
+        )
+    }
+}
+
+/// Each vessel has its own shape, four in turn.
+fn mark(index: usize, x: f64, y: f64) -> String {
+    let (left, right, top, bottom) = (x - 4.0, x + 4.0, y - 4.0, y + 4.0);
+    match index % 4 {
+        0 => format!("<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3.5\" fill=\"currentColor\"/>\n"),
+        1 => format!("<path d=\"M{left:.1} {top:.1}h8v8h-8z\" fill=\"currentColor\"/>\n"),
+        2 => format!(
+            "<path d=\"M{x:.1} {top:.1}L{right:.1} {bottom:.1}H{left:.1}z\" fill=\"currentColor\"/>\n"
+        ),
+        _ => format!(
+            "<path d=\"M{x:.1} {top:.1}L{right:.1} {y:.1}L{x:.1} {bottom:.1}L{left:.1} {y:.1}z\" fill=\"currentColor\"/>\n"
+        ),
+    }
+}
+
+/// One, two or five times a power of ten, not below `least`.
+fn tick(least: f64) -> f64 {
+    let mut size = 1.0;
+    while size * 5.0 < least {
+        size *= 10.0;
+    }
+    [size, size * 2.0, size * 5.0]
+        .into_iter()
+        .find(|tick| *tick >= least)
+        .unwrap_or(size * 10.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::tick;
+
+    #[test]
+    fn scales_have_round_figures() {
+        for (least, every) in [
+            (2.0, 2.0),
+            (3.0, 5.0),
+            (16.6, 20.0),
+            (51.0, 100.0),
+            (400.0, 500.0),
+        ] {
+            assert_eq!(tick(least), every, "{least}");
+        }
+    }
+}

@@ -1,0 +1,341 @@
+//! The sheet in every form, as its reader meets it.
+
+#![allow(clippy::disallowed_methods, reason = "tests may read files")]
+
+use aludel::cli::{Doors, run};
+use aludel::matter::Notation;
+use aludel::report::{self, Style};
+use aludel::route::Ledger;
+use aludel::{data::Store, route, text::Source};
+use unicode_width::UnicodeWidthStr;
+
+/// Quantities made up for the test; the title and the note are those of a colleague with bad manners.
+const HOSTILE: &str =
+    "title \"<script>alert(1)</script> | `a` [x](http://evil.example) {{body}} & 'q'\"
+bottle acid: HCl 37 %w/w
+vessel flask: 250 mL
+step \"<img src=x onerror=alert(1)> # *bold*\" {
+  note \"</p></section><style>body{display:none}</style> {{style}} | cell\"
+  charge flask: 5.0 g ± 0.1 g CaCO3, 40 mL water
+  charge flask: enough acid for CaCO3 + HCl -> CaCl2 + CO2 + H2O, 5 % excess
+  react flask: CaCO3 + HCl -> CaCl2 + CO2 + H2O
+  charge flask: 6.0 g Na2CO3
+  react flask: CaCl2 + Na2CO3 -> CaCO3 + NaCl
+  filter flask -> liquor, chalk
+  dry chalk
+}
+yield chalk: CaCO3 on CaCO3
+show mass(chalk), budget(mass(liquor))
+expect mass(chalk) > 1 kg
+";
+
+fn ledger(name: &str, text: &str) -> Ledger {
+    let outcome = route::follow(&Source::new(name, text), &Store::default(), &[]);
+    assert!(outcome.faults.is_empty(), "{name}: {:?}", outcome.faults);
+    outcome.ledger
+}
+
+/// The shipped routes and the hostile one.
+fn ledgers() -> Vec<(String, Ledger)> {
+    let mut all = vec![("hostile".to_owned(), ledger("hostile", HOSTILE))];
+    for entry in std::fs::read_dir("scripts").unwrap() {
+        let path = entry.unwrap().path();
+        if path.extension().is_some_and(|kind| kind == "route") {
+            let name = path.display().to_string();
+            let text = std::fs::read_to_string(&path).unwrap();
+            all.push((name.clone(), ledger(&name, &text)));
+        }
+    }
+    assert!(all.len() > 1, "no route ships");
+    all
+}
+
+#[test]
+fn lines_of_text_fit_a_page() {
+    for (name, ledger) in ledgers() {
+        for line in report::sheet(&ledger, Style::default()).lines() {
+            assert!(line.width() <= 80, "{name}: {line}");
+        }
+    }
+}
+
+#[test]
+fn pages_and_pictures_are_well_formed() {
+    for (name, ledger) in ledgers() {
+        well_formed(&report::html(&ledger)).unwrap_or_else(|fault| panic!("{name}: {fault}"));
+        let pictures = report::svg(&ledger).unwrap_or_else(|| panic!("{name}: nothing drawn"));
+        well_formed(&pictures).unwrap_or_else(|fault| panic!("{name}: {fault}"));
+    }
+}
+
+#[test]
+fn the_checker_of_markup_notices_what_is_spoilt() {
+    for (spoilt, because) in [
+        ("<p><b>x</p></b>", "crossed"),
+        ("<p>x", "never closed"),
+        ("x</p>", "never opened"),
+        ("<p id=\"a\"></p><p id=\"a\"></p>", "two of one id"),
+        ("<p>a & b</p>", "a bare ampersand"),
+    ] {
+        assert!(well_formed(spoilt).is_err(), "{because}");
+    }
+}
+
+#[test]
+fn words_of_a_route_never_become_markup() {
+    let ledger = ledger("hostile", HOSTILE);
+    let page = report::html(&ledger);
+    for foreign in [
+        "<script",
+        "<img",
+        "onerror=alert(1)>",
+        "display:none}</style>",
+        "href",
+        "src=",
+    ] {
+        let hidden = page.replace("&lt;img src=x onerror=alert(1)&gt;", "");
+        assert!(!hidden.contains(foreign), "{foreign}");
+    }
+    assert!(
+        page.contains("{{body}}") && page.contains("{{style}}"),
+        "what is put in is not looked at again"
+    );
+    assert_eq!(page.matches("<style>").count(), 1);
+    let markdown = report::markdown(&ledger);
+    assert!(markdown.contains("\\<script\\>"), "{markdown}");
+    assert!(
+        !markdown.contains("[x](") && !markdown.contains("http://"),
+        "{markdown}"
+    );
+}
+
+#[test]
+fn every_form_carries_the_same_figures() {
+    for (name, ledger) in ledgers() {
+        let document = report::document::Document::of(&ledger, Notation::Printed);
+        let text = spaceless(&report::sheet(&ledger, Style::default()));
+        let markdown = spaceless(&report::markdown(&ledger).replace('\\', ""));
+        let page = spaceless(&bare_text(&report::html(&ledger)));
+        for figure in document
+            .sections
+            .iter()
+            .flat_map(|section| figures(&section.blocks))
+        {
+            let figure = spaceless(&figure);
+            for (form, all) in [("text", &text), ("Markdown", &markdown), ("HTML", &page)] {
+                assert!(all.contains(&figure), "{name}: {form} lacks {figure}");
+            }
+        }
+    }
+}
+
+#[test]
+fn markdown_reads_as_it_should() {
+    insta::assert_snapshot!("markdown", report::markdown(&ledger("hostile", HOSTILE)));
+}
+
+#[test]
+fn text_reads_as_it_should() {
+    insta::assert_snapshot!(
+        "text",
+        report::sheet(&ledger("hostile", HOSTILE), Style::default())
+    );
+}
+
+#[test]
+fn pictures_look_as_they_were_when_looked_at() {
+    insta::assert_snapshot!(
+        "pictures",
+        report::svg(&ledger("hostile", HOSTILE)).unwrap()
+    );
+}
+
+#[test]
+fn a_route_without_course_and_yield_has_no_picture() {
+    assert!(report::svg(&ledger("bare", "vessel flask\nnote \"nothing\"\n")).is_none());
+    let (status, _, messages) = aludel(&["run", "-", "--format", "svg"], "vessel flask\n");
+    assert_eq!(status, 2, "{messages}");
+    assert!(messages.contains("error[no-picture]"), "{messages}");
+}
+
+#[test]
+fn sheets_go_into_files_or_it_is_said_why_not() {
+    let folder = std::env::temp_dir().join(format!("aludel-sheet-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let file = folder.join("sheet.html");
+    let (status, output, messages) = aludel(
+        &[
+            "run",
+            "scripts/alum.route",
+            "--format",
+            "html",
+            "-o",
+            file.to_str().unwrap(),
+        ],
+        "",
+    );
+    assert_eq!((status, output.as_str(), messages.as_str()), (0, "", ""));
+    assert!(
+        std::fs::read_to_string(&file)
+            .unwrap()
+            .starts_with("<!doctype html>")
+    );
+    for (path, kind) in [
+        (folder.join("no/such/folder.html"), "unwritable-file"),
+        (folder.clone(), "not-a-file"),
+    ] {
+        let (status, _, messages) = aludel(
+            &["run", "scripts/alum.route", "-o", path.to_str().unwrap()],
+            "",
+        );
+        assert_eq!(status, 2, "{messages}");
+        assert!(messages.contains(&format!("error[{kind}]")), "{messages}");
+        assert!(messages.contains("hint"), "{messages}");
+    }
+    std::fs::remove_dir_all(&folder).unwrap();
+}
+
+fn aludel(arguments: &[&str], input: &str) -> (u8, String, String) {
+    let (mut output, mut messages) = (Vec::new(), Vec::new());
+    let mut doors = Doors {
+        input: &mut input.as_bytes(),
+        output: &mut output,
+        messages: &mut messages,
+        at_terminal: false,
+        colour: false,
+    };
+    let status = run(["aludel"].iter().chain(arguments), &mut doors) as u8;
+    (
+        status,
+        String::from_utf8(output).unwrap(),
+        String::from_utf8(messages).unwrap(),
+    )
+}
+
+/// What a reader of any form must find.
+fn figures(blocks: &[report::document::Block]) -> Vec<String> {
+    use report::document::{Block, Line};
+    let of = |block: &Block| match block {
+        Block::Paragraph(text) | Block::Remark(_, text) | Block::Note(text) => {
+            vec![text.replace('`', "")]
+        }
+        Block::Portions(all) => all
+            .iter()
+            .flat_map(|one| {
+                [
+                    one.amount.clone(),
+                    one.what.clone(),
+                    one.purpose.clone(),
+                    one.also.clone(),
+                ]
+            })
+            .collect(),
+        Block::Operation {
+            written, results, ..
+        } => {
+            let words = results.iter().filter_map(|line| match line {
+                Line::Words(text) => Some(text.clone()),
+                _ => None,
+            });
+            [written.clone()].into_iter().chain(words).collect()
+        }
+        Block::Vessel {
+            state, contents, ..
+        } => contents
+            .iter()
+            .flatten()
+            .cloned()
+            .chain([state.clone()])
+            .collect(),
+        Block::Answer { asked, answer } => vec![asked.clone(), answer.clone()],
+        Block::Verdict {
+            expected, found, ..
+        } => vec![expected.clone(), found.clone()],
+        Block::Table { rows, .. } => rows.concat(),
+        Block::Equation(_) => Vec::new(),
+    };
+    blocks.iter().flat_map(of).collect()
+}
+
+/// Without blanks, line breaks and code marks, and with formulas at one height.
+fn spaceless(text: &str) -> String {
+    let level = |c: char| match c {
+        '₀'..='₉' => char::from_digit(c as u32 - '₀' as u32, 10).unwrap(),
+        '¹' => '1',
+        '²' => '2',
+        '³' => '3',
+        '⁰' | '⁴'..='⁹' => char::from_digit(c as u32 - '⁰' as u32, 10).unwrap(),
+        '⁺' => '+',
+        '⁻' => '−',
+        other => other,
+    };
+    text.chars()
+        .filter(|c| !c.is_whitespace() && *c != '`')
+        .map(level)
+        .collect()
+}
+
+/// The words of a page without its marks.
+fn bare_text(page: &str) -> String {
+    let mut out = String::new();
+    let mut rest = page;
+    while let Some((before, after)) = rest.split_once('<') {
+        out += before;
+        rest = after.split_once('>').map_or("", |(_, after)| after);
+    }
+    out += rest;
+    for (entity, plain) in [
+        ("&lt;", "<"),
+        ("&gt;", ">"),
+        ("&quot;", "\""),
+        ("&#39;", "'"),
+        ("&amp;", "&"),
+    ] {
+        out = out.replace(entity, plain);
+    }
+    out
+}
+
+/// Whether every element is closed in its turn, no id comes twice and every ampersand begins a known entity.
+fn well_formed(page: &str) -> Result<(), String> {
+    const VOID: [&str; 5] = ["meta", "br", "input", "mspace", "!doctype"];
+    let mut open: Vec<&str> = Vec::new();
+    let mut ids: Vec<&str> = Vec::new();
+    let mut rest = page;
+    while let Some((before, after)) = rest.split_once('<') {
+        for entity in before.split('&').skip(1) {
+            if !["lt;", "gt;", "quot;", "#39;", "amp;"]
+                .iter()
+                .any(|known| entity.starts_with(known))
+            {
+                return Err(format!("a bare ampersand before {entity}"));
+            }
+        }
+        let (tag, after) = after.split_once('>').ok_or("a mark that never ends")?;
+        rest = after;
+        let name = tag
+            .trim_start_matches('/')
+            .split([' ', '/'])
+            .next()
+            .unwrap_or("");
+        if let Some((_, id)) = tag.split_once(" id=\"") {
+            let id = id.split('"').next().unwrap_or("");
+            if ids.contains(&id) {
+                return Err(format!("two of id {id}"));
+            }
+            ids.push(id);
+        }
+        if let Some(closed) = tag.strip_prefix('/') {
+            match open.pop() {
+                Some(last) if last == closed => {}
+                other => return Err(format!("{closed} closes {other:?}")),
+            }
+        } else if !tag.ends_with('/') && !VOID.contains(&name) {
+            open.push(name);
+        }
+    }
+    if rest.contains('&') || !open.is_empty() {
+        return Err(format!("{open:?} never closed"));
+    }
+    Ok(())
+}
