@@ -2,7 +2,11 @@
 //!
 //! Where the rows come from and how their answers were verified: tests/corpora/equations/README.md.
 
-#![allow(clippy::disallowed_methods, clippy::print_stdout)] // The corpora are read from files, and the figures told.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "tests read the collected equations, look at the clock and print their figures"
+)]
 
 use std::fs;
 

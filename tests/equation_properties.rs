@@ -1,6 +1,10 @@
 //! What holds for every equation, tried on random ones.
 
-#![allow(clippy::disallowed_methods, clippy::print_stdout)] // Tests read the corpora and tell how far they went.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    reason = "tests read the collected equations, look at the clock and print their figures"
+)]
 
 use std::collections::BTreeMap;
 
@@ -13,6 +17,9 @@ use num_integer::Integer;
 use proptest::prelude::*;
 
 const ELEMENTS: [&str; 8] = ["H", "C", "N", "O", "Na", "S", "Cl", "Fe"];
+
+/// Coefficients and formulas, left and right.
+type Sides = (Vec<(u32, String)>, Vec<(u32, String)>);
 
 /// A composition and a charge as a formula.
 fn formula(counts: &[u32], charge: i32) -> String {
@@ -32,9 +39,6 @@ fn formula(counts: &[u32], charge: i32) -> String {
     }
     text
 }
-
-/// Coefficients and formulas, left and right of the arrow.
-type Sides = (Vec<(u32, String)>, Vec<(u32, String)>);
 
 /// Two to four reactants with coefficients, and how what they bring is shared out among two products.
 fn reactions() -> impl Strategy<Value = Sides> {
