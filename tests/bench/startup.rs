@@ -31,7 +31,7 @@ const CASES: [(&str, &str, &[&str]); 5] = [
         ALUDEL,
         &["heat", "Al + OH^- + H2O -> [Al(OH)4]^- + H2"],
     ),
-    // ("run alum", ALUDEL, &["run", "scripts/alum.route"]),
+    ("run alum", ALUDEL, &["run", "scripts/alum.route"]),
 ];
 
 fn main() {
