@@ -17,7 +17,7 @@ const ALUDEL: &str = env!("CARGO_BIN_EXE_aludel");
 const NOTHING: &str = "/bin/true";
 
 /// Name, program and arguments of each case; the first is what the others are compared with.
-const CASES: [(&str, &str, &[&str]); 5] = [
+const CASES: [(&str, &str, &[&str]); 6] = [
     ("nothing", NOTHING, &[]),
     ("--version", ALUDEL, &["--version"]),
     (
