@@ -53,6 +53,8 @@ pub enum Cautions {
         of_anhydrous: bool,
         /// No row for this strength or form: the statements are those of the substance as sold.
         as_sold: bool,
+        /// Every row is of a powder: a piece of the same metal is far tamer.
+        of_powder: bool,
     },
 }
 
@@ -103,6 +105,7 @@ fn of_key(key: &str, form: Form, mass_percent: Option<f64>, of_anhydrous: bool) 
         hazards,
         of_anhydrous,
         as_sold,
+        of_powder: rows.iter().all(|row| row.cell("form") == "powder"),
     }
 }
 

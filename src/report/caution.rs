@@ -130,6 +130,7 @@ fn statements(cautions: &Cautions) -> String {
             hazards,
             as_sold,
             of_anhydrous,
+            of_powder,
         } => {
             let all: Vec<String> = hazards
                 .iter()
@@ -145,7 +146,8 @@ fn statements(cautions: &Cautions) -> String {
             } else {
                 ""
             };
-            format!("{}{sold}{salt}", all.join(" "))
+            let powder = if *of_powder { "as a powder: " } else { "" };
+            format!("{powder}{}{sold}{salt}", all.join(" "))
         }
     }
 }
