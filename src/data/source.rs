@@ -7,7 +7,7 @@ use super::SOURCES;
 /// How a value came into the tables.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
 pub enum How {
-    /// Seen in the publication or in an open transcription of it.
+    /// Seen in the publication or in an open copy of it.
     Read,
     /// From memory of the publication named, not seen again.
     Memory,
