@@ -20,16 +20,18 @@ struct Place<'s> {
     numbers: Numbers,
 }
 
+fn places<'a>(columns: &[(Side, &'a Species)]) -> Vec<Place<'a>> {
+    let place = |(side, species): &(Side, &'a Species)| Place {
+        side: *side,
+        species,
+        numbers: numbers(species),
+    };
+    columns.iter().map(place).collect()
+}
+
 /// Rows that hold if the couples are as chemistry would have them; none where that is not clear.
 pub(super) fn rows(columns: &[(Side, &Species)]) -> Vec<Vec<i64>> {
-    let places: Vec<Place<'_>> = columns
-        .iter()
-        .map(|(side, species)| Place {
-            side: *side,
-            species,
-            numbers: numbers(species),
-        })
-        .collect();
+    let places = places(columns);
     let changes: Vec<Change> = elements(&places)
         .into_iter()
         .map(|e| Change::of(e, &places))
@@ -332,14 +334,7 @@ pub(super) struct Shift {
 
 /// Every change of an oxidation number between two species.
 pub(super) fn shifts(columns: &[(Side, &Species)]) -> Vec<Shift> {
-    let places: Vec<Place<'_>> = columns
-        .iter()
-        .map(|(side, species)| Place {
-            side: *side,
-            species,
-            numbers: numbers(species),
-        })
-        .collect();
+    let places = places(columns);
     let mut all = Vec::new();
     for element in elements(&places) {
         let change = Change::of(element, &places);

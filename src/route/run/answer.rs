@@ -350,13 +350,11 @@ pub(super) fn measure(
 
 /// `yield V: FORMULA on BASIS`
 pub(super) fn product_yield(
-    program: &Program,
     state: &mut State,
     vessel: VesselId,
     product: &Species,
     basis: &Species,
 ) {
-    let _ = program;
     let charged = state
         .charged
         .iter()

@@ -2,7 +2,7 @@
 
 use crate::equation::Reaction;
 use crate::matter::Species;
-use crate::number::{Dimension, Exact, Number, Quantity, unit};
+use crate::number::{Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
 use super::super::contents::{Contents, grams, moles};
@@ -89,25 +89,9 @@ pub(super) fn dilute(
 ) -> Done<Outcome> {
     let target = positive(program, state, to)?;
     let water = stuff::water_matter();
-    let grams_needed = if target.dimension() == Dimension::MASS {
-        let wanted = target.in_unit(&unit::GRAM).map_err(|_| Blank)?;
-        &wanted - &state.vessels[vessel].contents.grams()
-    } else {
-        let wanted = target.in_unit(&unit::MILLILITRE).map_err(|_| Blank)?;
-        properties::water_to_volume(program, state, vessel, &wanted).ok_or(Blank)?
-    };
+    let grams_needed = properties::water_to(state, vessel, &target).ok_or(Blank)?;
     if grams_needed.is_negative() {
-        let name = state.vessels[vessel].name.clone();
-        let there = properties::volume_or_mass(program, state, vessel, target.dimension());
-        state.remark(
-            Weight::Fault,
-            Fact::TooMuch {
-                vessel: name,
-                asked: target,
-                there,
-            },
-        );
-        return Err(Blank);
+        return Err(too_much(program, state, vessel, target));
     }
     let amount = Quantity::of(grams_needed, &unit::GRAM);
     let draw = draw(state, vessel, &water, &amount, DrawReason::Dilution).ok_or(Blank)?;
@@ -123,6 +107,24 @@ pub(super) fn dilute(
         vessel: name,
         draw: Box::new(draw),
     })
+}
+
+/// Leaves an operation blank that wants more, or less, than a vessel has.
+pub(super) fn too_much(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    asked: Quantity,
+) -> Blank {
+    let there = properties::volume_or_mass(program, state, vessel, asked.dimension());
+    let vessel = state.vessels[vessel].name.clone();
+    let fact = Fact::TooMuch {
+        vessel,
+        asked,
+        there,
+    };
+    state.remark(Weight::Fault, fact);
+    Blank
 }
 
 /// An amount above zero that a small lab can mean.

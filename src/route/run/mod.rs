@@ -163,7 +163,7 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             product,
             basis,
         } => {
-            answer::product_yield(program, state, *vessel, product, basis);
+            answer::product_yield(state, *vessel, product, basis);
             return None;
         }
         Action::Scale {

@@ -54,12 +54,7 @@ fn volume_of(state: &mut State, contents: &Contents, kelvin: &Number) -> Option<
 
 /// Water, in g, that brings the liquid of a vessel to a volume in mL; negative if it is more already. Density depends on
 /// what is added, so the answer is stepped towards; a few steps settle twelve digits.
-pub(super) fn water_to_volume(
-    program: &Program,
-    state: &mut State,
-    vessel: VesselId,
-    wanted: &Number,
-) -> Option<Number> {
+fn water_to_volume(state: &mut State, vessel: VesselId, wanted: &Number) -> Option<Number> {
     let at = state.vessels[vessel].temperature.clone();
     let mut contents = state.vessels[vessel].contents.clone();
     let water = stuff::water();
@@ -80,8 +75,18 @@ pub(super) fn water_to_volume(
         contents.add(&water, &moles);
         added += &step;
     }
-    let _ = program;
     Some(added.settled())
+}
+
+/// Water, in g, that brings a vessel to a volume of liquid or a mass of everything; negative if it is more already.
+pub(super) fn water_to(state: &mut State, vessel: VesselId, target: &Quantity) -> Option<Number> {
+    match target.in_unit(&unit::GRAM) {
+        Ok(wanted) => Some(&wanted - &state.vessels[vessel].contents.grams()),
+        Err(_) => {
+            let wanted = target.in_unit(&unit::MILLILITRE).ok()?;
+            water_to_volume(state, vessel, &wanted)
+        }
+    }
 }
 
 /// The liquid's volume or everything's mass, for messages.

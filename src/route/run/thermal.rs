@@ -1,6 +1,6 @@
 //! `warm`, `cool`, `hold`, `evaporate`: baths and boiling down.
 
-use crate::number::{Dimension, Exact, Number, unit};
+use crate::number::{Exact, Number};
 
 use super::super::books::Account;
 use super::super::contents::{grams, moles};
@@ -79,25 +79,9 @@ pub(super) fn evaporate(
     let target = charge::positive(program, state, to)?;
     let water = stuff::water();
     let there = grams(&water, &state.vessels[vessel].contents.amount(&water));
-    let lost = if target.dimension() == Dimension::MASS {
-        let wanted = target.in_unit(&unit::GRAM).map_err(|_| Blank)?;
-        &state.vessels[vessel].contents.grams() - &wanted
-    } else {
-        let wanted = target.in_unit(&unit::MILLILITRE).map_err(|_| Blank)?;
-        -&properties::water_to_volume(program, state, vessel, &wanted).ok_or(Blank)?
-    };
+    let lost = -&properties::water_to(state, vessel, &target).ok_or(Blank)?;
     if lost.is_negative() || lost.value() > there.value() {
-        let name = state.vessels[vessel].name.clone();
-        let there = properties::volume_or_mass(program, state, vessel, target.dimension());
-        state.remark(
-            Weight::Fault,
-            Fact::TooMuch {
-                vessel: name,
-                asked: target,
-                there,
-            },
-        );
-        return Err(Blank);
+        return Err(charge::too_much(program, state, vessel, target));
     }
     let lost_moles = moles(&water, &lost).ok_or(Blank)?;
     let vapour = water.with_phase(Some(crate::matter::Phase::Gas));

@@ -1,0 +1,179 @@
+//! What can be wrong with a statement that can be read: facts only, the wording lives in the diagnostic room.
+
+use crate::equation::{Reaction, Skeleton, Unbalanced};
+use crate::number::Dimension;
+use crate::text::Span;
+
+use super::super::stuff::StuffFault;
+use super::super::syntax::Name;
+
+/// What a name stands for.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum NameKind {
+    /// `let`
+    Value,
+    /// `bottle`
+    Bottle,
+    /// `vessel`, or made by `->`
+    Vessel,
+}
+
+/// What can be wrong with a statement that can be read.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CheckFault {
+    /// `charge flsk: …`
+    UnknownName {
+        /// The name.
+        name: Name,
+        /// What was wanted.
+        wanted: NameKind,
+        /// A near name of that kind.
+        near: Option<String>,
+        /// Where such a name is made further down.
+        later: Option<Span>,
+    },
+    /// `charge lye: …` where `lye` is a bottle.
+    WrongKind {
+        /// The name.
+        name: Name,
+        /// What it is.
+        is: NameKind,
+        /// What was wanted.
+        wanted: NameKind,
+    },
+    /// The same name declared twice.
+    Redefined {
+        /// The second.
+        name: Name,
+        /// The first.
+        first: Span,
+    },
+    /// `vessel flask: 250 mLL`
+    UnknownUnit {
+        /// The unit.
+        unit: Name,
+        /// A near spelling.
+        near: Option<&'static str>,
+    },
+    /// `warm flask to 5 g`
+    WrongDimension {
+        /// Where.
+        span: Span,
+        /// What was there.
+        found: Dimension,
+        /// What is possible.
+        expected: Vec<Dimension>,
+    },
+    /// `5 g + 5 mL`
+    MixedDimensions {
+        /// Where.
+        span: Span,
+        /// Left of the sign.
+        left: Dimension,
+        /// Right of the sign.
+        right: Dimension,
+    },
+    /// `x ^ y` with a `y` that is no small whole number, or `x` with a dimension.
+    BadPower {
+        /// Where.
+        span: Span,
+    },
+    /// `show weight(flask)`
+    UnknownFunction {
+        /// The function.
+        function: Name,
+        /// A near one.
+        near: Option<&'static str>,
+    },
+    /// `show pH(flask)`
+    FunctionNotYet {
+        /// The function.
+        function: Name,
+    },
+    /// `show mass(Al)`
+    WrongArguments {
+        /// Where.
+        span: Span,
+        /// The function.
+        function: String,
+        /// How it is used.
+        usage: &'static str,
+    },
+    /// An equation that cannot be balanced.
+    CannotBalance {
+        /// The equation.
+        skeleton: Skeleton,
+        /// Why.
+        why: Unbalanced,
+    },
+    /// An equation with more than one balance.
+    ManyBalances {
+        /// The equation.
+        skeleton: Skeleton,
+        /// Independent ones.
+        freedom: usize,
+        /// The elementary ones.
+        balances: Vec<Reaction>,
+    },
+    /// A strength, purity or amount that the substance does not allow.
+    Stuff {
+        /// Where.
+        span: Span,
+        /// What is wrong.
+        fault: StuffFault,
+    },
+    /// `substance X(s): dfH 3 g`, or a second `S`.
+    BadDatum {
+        /// Where.
+        span: Span,
+    },
+    /// A step inside a step, or a declaration where it cannot stand.
+    Misplaced {
+        /// Where.
+        span: Span,
+        /// The statement.
+        what: &'static str,
+    },
+    /// `--set` of a name that no `let` declares.
+    UnknownSetting {
+        /// The name.
+        name: String,
+        /// A near one.
+        near: Option<String>,
+    },
+    /// `--set` with another dimension than the `let` has.
+    SettingDimension {
+        /// The name.
+        name: String,
+        /// What was given.
+        found: Dimension,
+        /// What it has.
+        expected: Dimension,
+    },
+}
+
+impl CheckFault {
+    /// Where it is; at the start for settings, which stand outside the text.
+    pub fn span(&self) -> Span {
+        match self {
+            CheckFault::UnknownName { name, .. }
+            | CheckFault::WrongKind { name, .. }
+            | CheckFault::Redefined { name, .. } => name.span,
+            CheckFault::UnknownUnit { unit, .. } => unit.span,
+            CheckFault::UnknownFunction { function, .. }
+            | CheckFault::FunctionNotYet { function } => function.span,
+            CheckFault::WrongDimension { span, .. }
+            | CheckFault::MixedDimensions { span, .. }
+            | CheckFault::BadPower { span }
+            | CheckFault::WrongArguments { span, .. }
+            | CheckFault::Stuff { span, .. }
+            | CheckFault::BadDatum { span }
+            | CheckFault::Misplaced { span, .. } => *span,
+            CheckFault::CannotBalance { skeleton, .. }
+            | CheckFault::ManyBalances { skeleton, .. } => skeleton.span,
+            CheckFault::UnknownSetting { .. } | CheckFault::SettingDimension { .. } => {
+                Span::default()
+            }
+        }
+    }
+}
