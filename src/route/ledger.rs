@@ -10,6 +10,10 @@ use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity};
 use crate::text::Span;
 
+mod planning;
+
+pub use planning::{Comparison, ComparisonRow, Finding};
+
 /// Everything a sheet is made from.
 #[derive(Clone, Debug, Default)]
 pub struct Ledger {
@@ -31,6 +35,10 @@ pub struct Ledger {
     pub yields: Vec<YieldRecord>,
     /// Answers to `scale`.
     pub scales: Vec<ScaleTable>,
+    /// Answers to `vary`.
+    pub comparisons: Vec<Comparison>,
+    /// Answers to `find`.
+    pub findings: Vec<Finding>,
     /// Everything worth saying, in the order of the text.
     pub remarks: Vec<Remark>,
     /// What went to the drain, the air and the losses account.

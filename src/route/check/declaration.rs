@@ -1,0 +1,240 @@
+//! Declarations checked: what stands on the shelf and on the bench before anything is done.
+
+use crate::data::Own;
+use crate::matter::{Phase, Species};
+use crate::number::{Dimension, InputId, Number, Quantity, Unit, unit};
+use crate::text::{Span, near};
+
+use super::super::program::*;
+use super::super::stuff::{self, Label};
+use super::super::syntax::{Datum, Expr, Literal, Name, Spanned, Statement};
+use super::{CheckFault, Checked, Checker, Meaning};
+
+/// A literal as a quantity; the fault names the unit.
+pub fn literal(
+    value: &Literal,
+    label: impl FnOnce() -> String,
+    inputs: &mut Vec<String>,
+) -> Result<Quantity, CheckFault> {
+    let unit = value.unit.as_ref().map(known_unit).transpose()?;
+    let number = Number::exact(value.number.clone());
+    let quantity = match unit {
+        Some(unit) => Quantity::of(number, unit),
+        None => Quantity::plain(number),
+    };
+    let Some((size, size_unit)) = &value.uncertainty else {
+        return Ok(quantity);
+    };
+    let size_unit = size_unit.as_ref().map(known_unit).transpose()?;
+    let standard = match (size_unit, unit) {
+        // `2.00 g ± 1 %` is relative.
+        (Some(own), Some(_))
+            if own == &unit::PER_CENT && quantity.dimension() != Dimension::NONE =>
+        {
+            quantity.number().to_f64() * size.to_f64() / 100.0
+        }
+        (Some(own), _) if own.dimension == quantity.dimension() => {
+            size.to_f64() * own.factor().to_f64()
+        }
+        (Some(own), _) => {
+            let span = value
+                .uncertainty
+                .as_ref()
+                .and_then(|(_, u)| u.as_ref())
+                .map_or(Span::default(), |u| u.span);
+            return Err(CheckFault::MixedDimensions {
+                span,
+                left: quantity.dimension(),
+                right: own.dimension,
+            });
+        }
+        (None, _) => size.to_f64(),
+    };
+    let input = InputId(inputs.len() as u32);
+    inputs.push(label());
+    let number = quantity.number().clone().with_uncertainty(input, standard);
+    let uncertain = Quantity::coherent(number, quantity.dimension());
+    Ok(match unit {
+        Some(unit) => uncertain.shown_in(unit),
+        None => uncertain,
+    })
+}
+
+fn known_unit(name: &Name) -> Result<&'static Unit, CheckFault> {
+    unit::find(&name.node).ok_or_else(|| CheckFault::UnknownUnit {
+        unit: name.clone(),
+        near: near(&name.node, unit::ALL.iter().map(|u| u.symbol)),
+    })
+}
+
+impl Checker<'_> {
+    /// A statement that names something or sets the scene; only `let` has something to do when the route runs.
+    pub(super) fn declaration(
+        &mut self,
+        statement: &Statement,
+        span: Span,
+    ) -> Checked<Option<Action>> {
+        use Statement as S;
+        match statement {
+            S::Title(title) => self.program.title = Some(title.clone()),
+            S::Ambient {
+                temperature,
+                pressure,
+            } => self.ambient(temperature, pressure.as_ref())?,
+            S::Bottle {
+                name,
+                species,
+                strength,
+                density,
+            } => self.bottle(name, species, strength.as_ref(), density.as_ref(), span)?,
+            S::Vessel { name, capacity } => self.vessel_slot(name, capacity.as_ref())?,
+            S::Substance { species, data } => self.substance(species, data)?,
+            S::Let { name, value } => return self.let_slot(name, value).map(Some),
+            _ => return Err(()),
+        }
+        Ok(None)
+    }
+
+    fn vessel_slot(&mut self, name: &Name, capacity: Option<&Spanned<Literal>>) -> Checked<()> {
+        let capacity = match capacity {
+            Some(capacity) => Some(self.measured(capacity, &unit::MILLILITRE)?),
+            None => None,
+        };
+        self.define(name, |program| {
+            program.vessels.push(VesselSlot {
+                name: name.node.clone(),
+                capacity,
+            });
+            Meaning::Vessel(program.vessels.len() - 1)
+        })
+    }
+
+    fn let_slot(&mut self, name: &Name, value: &Spanned<Expr>) -> Checked<Action> {
+        let value = self.value(value)?;
+        let slot = LetSlot {
+            name: name.node.clone(),
+            dimension: value.dimension,
+            span: name.span,
+            set: None,
+        };
+        let mut id = 0;
+        self.define(name, |program| {
+            program.lets.push(slot);
+            id = program.lets.len() - 1;
+            Meaning::Let(id)
+        })?;
+        Ok(Action::Let { slot: id, value })
+    }
+
+    fn ambient(
+        &mut self,
+        temperature: &Spanned<Literal>,
+        pressure: Option<&Spanned<Literal>>,
+    ) -> Checked<()> {
+        self.program.ambient.temperature = self.measured(temperature, &unit::KELVIN)?;
+        if let Some(pressure) = pressure {
+            self.program.ambient.pressure = self.measured(pressure, &unit::KILOPASCAL)?;
+        }
+        Ok(())
+    }
+
+    fn bottle(
+        &mut self,
+        name: &Name,
+        species: &Spanned<Species>,
+        strength: Option<&Spanned<Literal>>,
+        density: Option<&Spanned<Literal>>,
+        span: Span,
+    ) -> Checked<()> {
+        let density = match density {
+            Some(density) => Some(self.measured(density, &unit::GRAM_PER_MILLILITRE)?),
+            None => None,
+        };
+        let label = strength.map_or(String::new(), |s| self.source.slice(s.span).to_owned());
+        let made = match strength {
+            None => stuff::pure(&self.program.store, &species.node, Number::one(), density),
+            Some(strength) => {
+                let Program {
+                    store,
+                    inputs,
+                    ambient,
+                    ..
+                } = &mut self.program;
+                let label = Label {
+                    bottle: &name.node,
+                    strength: &label,
+                    ambient,
+                };
+                stuff::bottle(
+                    store,
+                    &species.node,
+                    &strength.node,
+                    density,
+                    &label,
+                    inputs,
+                )
+            }
+        };
+        let at = strength.map_or(species.span, |s| s.span);
+        let stuff = self.stuff(at, made)?;
+        let bottle = Bottle {
+            name: name.node.clone(),
+            stuff,
+            span,
+        };
+        self.define(name, |program| {
+            program.bottles.push(bottle);
+            Meaning::Bottle(program.bottles.len() - 1)
+        })
+    }
+
+    fn substance(&mut self, species: &Spanned<Species>, data: &[Spanned<Datum>]) -> Checked<()> {
+        let phase = species.node.phase().unwrap_or(Phase::Solid);
+        let mut own = Own {
+            formula: species.node.key().to_owned(),
+            phase: phase.symbol().to_owned(),
+            formation_enthalpy: None,
+            formation_gibbs: None,
+            entropy: None,
+            heat_capacity: None,
+            source: String::new(),
+        };
+        for datum in data {
+            match &datum.node {
+                Datum::Source(text) => own.source = text.clone(),
+                Datum::Value(key, value) => {
+                    let label = || format!("{} of {}", key.node, own.formula);
+                    let value = literal(value, label, &mut self.program.inputs);
+                    let value = self.keep(value)?;
+                    let (slot, dimension) = match key.node.as_str() {
+                        "dfH" => (&mut own.formation_enthalpy, Dimension::MOLAR_ENERGY),
+                        "dfG" => (&mut own.formation_gibbs, Dimension::MOLAR_ENERGY),
+                        "S" => (&mut own.entropy, Dimension::MOLAR_ENTROPY),
+                        _ => (&mut own.heat_capacity, Dimension::MOLAR_ENTROPY),
+                    };
+                    if value.dimension() != dimension || slot.is_some() {
+                        return self.fault(CheckFault::BadDatum { span: datum.span });
+                    }
+                    *slot = Some(value);
+                }
+            }
+        }
+        self.program.store.add(own);
+        Ok(())
+    }
+
+    /// A literal as a number of `wanted`.
+    fn measured(&mut self, value: &Spanned<Literal>, wanted: &'static Unit) -> Checked<Number> {
+        let label = self.source.slice(value.span).to_owned();
+        let quantity = literal(&value.node, || label, &mut self.program.inputs);
+        let quantity = self.keep(quantity)?;
+        match quantity.in_unit(wanted) {
+            Ok(number) => Ok(number),
+            Err(mismatch) => self.fault(CheckFault::WrongDimension {
+                span: value.span,
+                found: mismatch.found,
+                expected: vec![mismatch.expected],
+            }),
+        }
+    }
+}

@@ -1,0 +1,256 @@
+//! Operations checked: vessels, portions, reactions.
+
+use crate::equation::{Balance, Reaction, Skeleton, balance};
+use crate::matter::Phase;
+use crate::number::{Dimension, Number};
+use crate::text::Span;
+
+use super::super::program::*;
+use super::super::stuff::{self, StuffFault};
+use super::super::syntax::{self, Charge, Expr, Name, Spanned, Statement};
+use super::{CheckFault, Checked, Checker, Meaning, NameKind};
+
+impl Checker<'_> {
+    /// A statement that does something to a vessel.
+    pub(super) fn operation(&mut self, statement: &Statement) -> Checked<Action> {
+        use Statement as S;
+        Ok(match statement {
+            S::Charge {
+                vessel,
+                what,
+                at,
+                over,
+            } => {
+                return self.charge(vessel, what, at.as_ref(), over.as_ref());
+            }
+            S::React {
+                vessel,
+                equation,
+                degree,
+                limit,
+            } => Action::React {
+                vessel: self.vessel(vessel)?,
+                reaction: self.reaction(equation)?,
+                degree: self.optional(degree.as_ref(), &[Dimension::NONE])?,
+                limit: match limit {
+                    Some(matter) => Some(self.matter(matter)?),
+                    None => None,
+                },
+            },
+            S::Warm { vessel, to } => self.bath(vessel, to, BathKind::Warm)?,
+            S::Cool { vessel, to } => self.bath(vessel, to, BathKind::Cool)?,
+            S::Hold { vessel, at } => self.bath(vessel, at, BathKind::Hold)?,
+            S::Vent { vessel } => Action::Vent(self.vessel(vessel)?),
+            S::Seal { vessel } => Action::Seal(self.vessel(vessel)?),
+            S::Open { vessel } => Action::Open(self.vessel(vessel)?),
+            S::Discard { vessel } => Action::Discard(self.vessel(vessel)?),
+            S::Filter {
+                vessel,
+                filtrate,
+                cake,
+                retaining,
+            } => Action::Filter {
+                vessel: self.vessel(vessel)?,
+                filtrate: self.target(filtrate)?,
+                cake: self.target(cake)?,
+                retaining: self.optional(
+                    retaining.as_ref(),
+                    &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
+                )?,
+            },
+            S::Decant { vessel, into } => Action::Decant {
+                vessel: self.vessel(vessel)?,
+                into: self.target(into)?,
+            },
+            S::Pour { vessel, into } => Action::Pour {
+                vessel: self.vessel(vessel)?,
+                into: self.target(into)?,
+            },
+            S::Take {
+                amount,
+                vessel,
+                into,
+            } => Action::Take {
+                amount: self.value_of(
+                    amount,
+                    &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
+                )?,
+                vessel: self.vessel(vessel)?,
+                into: self.target(into)?,
+            },
+            S::Wash { vessel, with, into } => Action::Wash {
+                vessel: self.vessel(vessel)?,
+                with: self.portion(with)?,
+                into: match into {
+                    Some(into) => Some(self.target(into)?),
+                    None => None,
+                },
+            },
+            S::Dry { vessel, at } => Action::Dry {
+                vessel: self.vessel(vessel)?,
+                at: self.optional(at.as_ref(), &[Dimension::TEMPERATURE])?,
+            },
+            S::Evaporate { vessel, to } => Action::Evaporate {
+                vessel: self.vessel(vessel)?,
+                to: self.value_of(to, &[Dimension::VOLUME, Dimension::MASS])?,
+            },
+            S::Dilute { vessel, to } => Action::Dilute {
+                vessel: self.vessel(vessel)?,
+                to: self.value_of(to, &[Dimension::VOLUME, Dimension::MASS])?,
+            },
+            S::Crystallise {
+                vessel,
+                at,
+                species,
+                into,
+            } => Action::Crystallise {
+                vessel: self.vessel(vessel)?,
+                at: self.value_of(at, &[Dimension::TEMPERATURE])?,
+                solid: species.node.with_phase(Some(Phase::Solid)),
+                into: self.target(into)?,
+            },
+            S::Weigh { vessel, found } => Action::Weigh {
+                vessel: self.vessel(vessel)?,
+                found: self.value_of(found, &[Dimension::MASS])?,
+            },
+            S::Measure { what, found } => {
+                let what = self.value(what)?;
+                let found = self.value_of(found, &[what.dimension])?;
+                Action::Measure { what, found }
+            }
+            S::Wait(time) => Action::Wait(self.value_of(time, &[Dimension::TIME])?),
+            S::Note(text) => Action::Note(text.clone()),
+            _ => return Err(()),
+        })
+    }
+
+    fn bath(&mut self, vessel: &Name, to: &Spanned<Expr>, kind: BathKind) -> Checked<Action> {
+        let vessel = self.vessel(vessel);
+        let to = self.value_of(to, &[Dimension::TEMPERATURE])?;
+        Ok(Action::Bath {
+            vessel: vessel?,
+            to,
+            kind,
+        })
+    }
+
+    fn charge(
+        &mut self,
+        vessel: &Name,
+        what: &Charge,
+        at: Option<&Spanned<Expr>>,
+        over: Option<&Spanned<Expr>>,
+    ) -> Checked<Action> {
+        // All parts are checked before the first fault ends the statement, so that all are told.
+        let vessel = self.vessel(vessel);
+        let at = self.optional(at, &[Dimension::TEMPERATURE]);
+        let over = self.optional(over, &[Dimension::TIME]);
+        match what {
+            Charge::Portions(portions) => {
+                let portions: Vec<_> = portions.iter().map(|p| self.portion(p)).collect();
+                let portions = portions.into_iter().collect::<Checked<_>>()?;
+                Ok(Action::Charge {
+                    vessel: vessel?,
+                    portions,
+                    at: at?,
+                    over: over?,
+                })
+            }
+            Charge::Enough {
+                matter,
+                equation,
+                excess,
+            } => {
+                let matter = self.matter(matter);
+                let reaction = self.reaction(equation);
+                let excess = self.optional(excess.as_ref(), &[Dimension::NONE]);
+                Ok(Action::ChargeEnough {
+                    vessel: vessel?,
+                    matter: matter?,
+                    reaction: reaction?,
+                    excess: excess?,
+                    at: at?,
+                    over: over?,
+                })
+            }
+        }
+    }
+
+    pub(super) fn portion(&mut self, portion: &syntax::Portion) -> Checked<Portion> {
+        let matter = self.matter(&portion.matter);
+        let amount = self.value_of(
+            &portion.amount,
+            &[Dimension::MASS, Dimension::VOLUME, Dimension::AMOUNT],
+        );
+        let (matter, amount) = (matter?, amount?);
+        if amount.dimension == Dimension::VOLUME
+            && let Err(fault) = stuff::pourable(&matter.stuff)
+        {
+            return self.fault(CheckFault::Stuff {
+                span: portion.amount.span.to(portion.matter.span),
+                fault,
+            });
+        }
+        Ok(Portion { amount, matter })
+    }
+
+    pub(super) fn matter(&mut self, matter: &Spanned<syntax::Matter>) -> Checked<Matter> {
+        let label = self.source.slice(matter.span).to_owned();
+        let made = match &matter.node {
+            syntax::Matter::Name(name) => {
+                if let Some(stuff) = stuff::household(name) {
+                    return Ok(Matter {
+                        bottle: None,
+                        stuff,
+                        label,
+                    });
+                }
+                let name = Name {
+                    node: name.clone(),
+                    span: matter.span,
+                };
+                let Meaning::Bottle(id) = self.resolve(&name, NameKind::Bottle)? else {
+                    return Err(());
+                };
+                let stuff = self.program.bottles[id].stuff.clone();
+                return Ok(Matter {
+                    bottle: Some(id),
+                    stuff,
+                    label,
+                });
+            }
+            syntax::Matter::Species(species) => {
+                stuff::pure(&self.program.store, species, Number::one(), None)
+            }
+        };
+        let stuff = self.stuff(matter.span, made)?;
+        Ok(Matter {
+            bottle: None,
+            stuff,
+            label,
+        })
+    }
+
+    /// The balanced reaction of an equation, or the fault that it has none.
+    pub(super) fn reaction(&mut self, skeleton: &Skeleton) -> Checked<Reaction> {
+        match balance(skeleton) {
+            Ok(Balance::Unique(reaction) | Balance::Settled { reaction, .. }) => Ok(reaction),
+            Ok(Balance::Open { freedom, balances }) => self.fault(CheckFault::ManyBalances {
+                skeleton: skeleton.clone(),
+                freedom,
+                balances,
+            }),
+            Err(why) => self.fault(CheckFault::CannotBalance {
+                skeleton: skeleton.clone(),
+                why,
+            }),
+        }
+    }
+
+    pub(super) fn stuff(&mut self, span: Span, made: Result<Stuff, StuffFault>) -> Checked<Stuff> {
+        match made {
+            Ok(stuff) => Ok(stuff),
+            Err(fault) => self.fault(CheckFault::Stuff { span, fault }),
+        }
+    }
+}

@@ -1,0 +1,187 @@
+//! Expressions, quantities and species taken apart.
+
+use pest::iterators::Pair;
+
+use crate::equation::{Skeleton, read_equation};
+use crate::matter::{Species, read_species};
+use crate::number::Exact;
+use crate::text::Span;
+use crate::text::grammar::Rule;
+
+use super::super::syntax::*;
+use super::{Read, Reader, SyntaxFault, only};
+
+impl Reader {
+    pub(super) fn species(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Species>> {
+        let span = self.span(&pair);
+        Ok(Spanned {
+            node: read_species(pair)?,
+            span,
+        })
+    }
+
+    pub(super) fn equation(&self, pair: Pair<'_, Rule>) -> Read<Skeleton> {
+        Ok(read_equation(pair)?.shifted(self.base))
+    }
+
+    pub(super) fn name(&self, pair: Pair<'_, Rule>) -> Name {
+        Spanned {
+            span: self.span(&pair),
+            node: pair.as_str().to_owned(),
+        }
+    }
+
+    /// Any pair that stands for an expression. Recursion is bounded by the nesting limit.
+    pub(super) fn expr(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Expr>> {
+        let span = self.span(&pair);
+        match pair.as_rule() {
+            Rule::measured | Rule::primary | Rule::bracketed => self.expr(only(pair)),
+            Rule::quantity => {
+                let literal = self.literal(pair)?;
+                Ok(Spanned {
+                    node: Expr::Literal(literal.node),
+                    span,
+                })
+            }
+            Rule::name => Ok(Spanned {
+                node: Expr::Name(pair.as_str().to_owned()),
+                span,
+            }),
+            Rule::call => self.call(pair),
+            _ => self.climb(pair),
+        }
+    }
+
+    fn call(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Expr>> {
+        let span = self.span(&pair);
+        let mut parts = pair.into_inner();
+        let function = self.name(parts.next().expect("a call has a function"));
+        let arguments = parts.map(|argument| {
+            let span = self.span(&argument);
+            let inner = only(argument);
+            let node = match inner.as_rule() {
+                Rule::species => Argument::Species(read_species(inner)?),
+                _ => Argument::Expr(self.expr(inner)?.node),
+            };
+            Ok(Spanned { node, span })
+        });
+        let arguments = arguments.collect::<Read<_>>()?;
+        Ok(Spanned {
+            node: Expr::Call(function, arguments),
+            span,
+        })
+    }
+
+    /// Operators by precedence climbing; `^` binds to the right, the rest to the left; a sign belongs to its operand.
+    fn climb(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Expr>> {
+        let mut operands: Vec<Spanned<Expr>> = Vec::new();
+        let mut operators: Vec<Operator> = Vec::new();
+        let mut negative: Option<Span> = None;
+        for part in pair.into_inner() {
+            match part.as_rule() {
+                Rule::negation => negative = Some(self.span(&part)),
+                Rule::operator => {
+                    let operator = match part.as_str() {
+                        "+" => Operator::Add,
+                        "*" | "×" => Operator::Multiply,
+                        "/" => Operator::Divide,
+                        "^" => Operator::Power,
+                        _ => Operator::Subtract,
+                    };
+                    while let Some(last) = operators.last().copied() {
+                        let tighter = strength(last) > strength(operator)
+                            || (strength(last) == strength(operator)
+                                && operator != Operator::Power);
+                        if !tighter {
+                            break;
+                        }
+                        fold(&mut operands, &mut operators);
+                    }
+                    operators.push(operator);
+                }
+                _ => {
+                    let operand = self.expr(part)?;
+                    operands.push(match negative.take() {
+                        Some(sign) => Spanned {
+                            span: sign.to(operand.span),
+                            node: Expr::Negative(Box::new(operand)),
+                        },
+                        None => operand,
+                    });
+                }
+            }
+        }
+        while !operators.is_empty() {
+            fold(&mut operands, &mut operators);
+        }
+        Ok(operands.pop().expect("an expression has an operand"))
+    }
+
+    pub(super) fn literal(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Literal>> {
+        let span = self.span(&pair);
+        let mut numbers = Vec::new();
+        let mut units = Vec::new();
+        let mut plus_minus_before_unit = false;
+        for part in pair.into_inner() {
+            match part.as_rule() {
+                Rule::number => {
+                    plus_minus_before_unit |= numbers.len() == 1 && units.is_empty();
+                    numbers.push(self.number(&part)?);
+                }
+                _ => units.push(self.name(part)),
+            }
+        }
+        let mut units = units.into_iter();
+        let unit = units.next();
+        let mut numbers = numbers.into_iter();
+        let (number, decimals) = numbers.next().expect("a quantity begins with a number");
+        let uncertainty = numbers.next().map(|(size, _)| {
+            // `1.00 ± 0.01 g` shares its unit; `1.00 g ± 0.01` means it too.
+            let own = if plus_minus_before_unit {
+                None
+            } else {
+                units.next()
+            };
+            (size, own.or_else(|| unit.clone()))
+        });
+        Ok(Spanned {
+            node: Literal {
+                number,
+                decimals,
+                uncertainty,
+                unit,
+            },
+            span,
+        })
+    }
+
+    fn number(&self, pair: &Pair<'_, Rule>) -> Read<(Exact, usize)> {
+        let text = pair.as_str();
+        let number = Exact::decimal(text).map_err(|_| SyntaxFault::BadNumber {
+            span: self.span(pair),
+        })?;
+        let mantissa = text.split(['e', 'E']).next().unwrap_or(text);
+        let decimals = mantissa.split_once('.').map_or(0, |(_, part)| part.len());
+        Ok((number, decimals))
+    }
+}
+
+fn strength(operator: Operator) -> u8 {
+    match operator {
+        Operator::Add | Operator::Subtract => 1,
+        Operator::Multiply | Operator::Divide => 2,
+        Operator::Power => 3,
+    }
+}
+
+fn fold(operands: &mut Vec<Spanned<Expr>>, operators: &mut Vec<Operator>) {
+    let (Some(operator), Some(right), Some(left)) =
+        (operators.pop(), operands.pop(), operands.pop())
+    else {
+        return;
+    };
+    operands.push(Spanned {
+        span: left.span.to(right.span),
+        node: Expr::Binary(operator, Box::new(left), Box::new(right)),
+    });
+}
