@@ -28,15 +28,18 @@ pub enum Command {
     /// Find the smallest whole coefficients of an equation
     #[command(after_help = "Example: aludel balance 'MnO4^- + SO3^2- -> MnO2 + SO4^2- in base'")]
     Balance(Balance),
-    /// Reckon the heat of a reaction at 25 °C
-    #[command(after_help = "Example: aludel heat 'CaO(s) + H2O(l) -> Ca(OH)2(s)'")]
+    /// Reckon enthalpy, entropy, Gibbs energy, equilibrium constant and potential of a reaction
+    #[command(
+        after_help = "Example: aludel heat 'CaCO3(s) -> CaO(s) + CO2(g)' --at '1100 K'\n\
+        A cell away from standard states: aludel heat 'Zn + Cu^2+ -> Zn^2+ + Cu' --activity 'Cu^2+ = 0.01'"
+    )]
     Heat(Heat),
     /// Weigh a formula: molar mass and share of each element
     #[command(after_help = "Example: aludel mass 'KAl(SO4)2·12H2O'")]
     Mass(OneFormula),
     /// Show what is known about a substance, with the sources
     #[command(after_help = "Example: aludel substance NaOH")]
-    Substance(OneFormula),
+    Substance(Substance),
     /// Read a route and tell everything that is wrong with it, without running it
     #[command(after_help = "Example: aludel check scripts/alum.route")]
     Check(Check),
@@ -84,12 +87,43 @@ pub struct Heat {
     #[command(flatten)]
     #[allow(missing_docs)] // documented at its type
     pub equation: Equation,
+    /// At this temperature, such as '500 K'; 25 °C if left out
+    #[arg(long, value_name = "T", allow_hyphen_values = true)]
+    pub at: Option<String>,
+    /// The activity of one species, such as 'Cu^2+ = 0.01'; one if left out; may be repeated
+    #[arg(long, value_name = "SPECIES = NUMBER")]
+    pub activity: Vec<String>,
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub own: OwnData,
+    /// Print uncertainties in the concise form, 1.234(56)
+    #[arg(long, conflicts_with = "json")]
+    pub concise: bool,
     /// Print one JSON object
     #[arg(long)]
     pub json: bool,
 }
 
-/// `aludel mass`, `aludel substance`
+/// Data of one's own.
+#[derive(Args, Debug)]
+pub struct OwnData {
+    /// A file of `substance` statements, which add to the tables and override them
+    #[arg(long, value_name = "FILE")]
+    pub data: Option<PathBuf>,
+}
+
+/// `aludel substance`
+#[derive(Args, Debug)]
+pub struct Substance {
+    /// A formula, a name or a CAS number, or `-` to read it from standard input
+    #[arg(value_name = "SUBSTANCE")]
+    pub what: String,
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub own: OwnData,
+}
+
+/// `aludel mass`
 #[derive(Args, Debug)]
 pub struct OneFormula {
     /// The formula, or `-` to read it from standard input
@@ -103,6 +137,9 @@ pub struct Check {
     /// The route, or `-` for standard input
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub own: OwnData,
 }
 
 /// `aludel run`
@@ -120,6 +157,9 @@ pub struct Run {
     /// Write the sheet to this file instead of printing it
     #[arg(long, short, value_name = "FILE")]
     pub output: Option<PathBuf>,
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub own: OwnData,
 }
 
 /// How a sheet is written.
@@ -149,6 +189,9 @@ pub struct Scale {
     /// A bottle on the shelf, such as 'HCl 37 %w/w'; may be repeated
     #[arg(long, value_name = "LABEL")]
     pub bottle: Vec<String>,
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub own: OwnData,
 }
 
 /// `aludel batch`

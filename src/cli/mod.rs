@@ -8,6 +8,7 @@
 mod arguments;
 mod balance;
 mod batch;
+mod data;
 mod heat;
 mod input;
 mod mass;

@@ -3,8 +3,7 @@
 use std::io;
 
 use super::arguments::{Check, Format, Run};
-use super::{Doors, Status, input, output, refuse, refuse_unread};
-use crate::data::Store;
+use super::{Doors, Status, data, input, output, refuse, refuse_unread};
 use crate::diagnostic::{Message, route_fact, route_fault, unmet};
 use crate::matter::Notation;
 use crate::number::Quantity;
@@ -14,11 +13,15 @@ use crate::shell::faults_status;
 use crate::text::Source;
 
 pub(super) fn check(asked: &Check, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let store = match data::store(asked.own.data.as_deref(), doors)? {
+        Ok(store) => store,
+        Err(status) => return Ok(status),
+    };
     let source = match input::file(&asked.file, doors.input) {
         Ok(source) => source,
         Err(message) => return refuse_unread(&message, doors),
     };
-    let (_, faults) = route::prepare(&source, &Store::default(), &[]);
+    let (_, faults) = route::prepare(&source, &store, &[]);
     if faults.is_empty() {
         writeln!(doors.output, "{}: no fault found", source.name())?;
         return Ok(Status::Well);
@@ -27,6 +30,10 @@ pub(super) fn check(asked: &Check, doors: &mut Doors<'_>) -> io::Result<Status> 
 }
 
 pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let store = match data::store(asked.own.data.as_deref(), doors)? {
+        Ok(store) => store,
+        Err(status) => return Ok(status),
+    };
     let settings: Result<Vec<_>, _> = asked.set.iter().map(|text| setting(text)).collect();
     let settings = match settings {
         Ok(settings) => settings,
@@ -36,7 +43,7 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
         Ok(source) => source,
         Err(message) => return refuse_unread(&message, doors),
     };
-    let outcome = route::follow(&source, &Store::default(), &settings);
+    let outcome = route::follow(&source, &store, &settings);
     if !outcome.faults.is_empty() {
         return tell_faults(&outcome.faults, &source, doors);
     }

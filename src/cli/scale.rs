@@ -4,8 +4,7 @@ use std::io;
 
 use super::arguments::Scale;
 use super::route::tell_faults;
-use super::{Doors, Status, input, refuse_unread};
-use crate::data::Store;
+use super::{Doors, Status, data, input, refuse_unread};
 use crate::diagnostic::{Message, route_fact};
 use crate::matter::Notation;
 use crate::report::{self, Style};
@@ -14,6 +13,10 @@ use crate::route::{Fault, check, parse, run};
 use crate::text::Source;
 
 pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let store = match data::store(asked.own.data.as_deref(), doors)? {
+        Ok(store) => store,
+        Err(status) => return Ok(status),
+    };
     let equation = match input::argument("equation", &asked.equation.equation, doors.input) {
         Ok(source) => source.text().trim().to_owned(),
         Err(message) => return refuse_unread(&message, doors),
@@ -24,7 +27,7 @@ pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> 
     };
     let (mut tree, unparsed) = parse::parse(&source);
     label_bottles(&mut tree, &asked.bottle);
-    let (program, unsound) = check::check(&tree, &source, &Store::default());
+    let (program, unsound) = check::check(&tree, &source, &store);
     let faults = unparsed.into_iter().map(Fault::Syntax);
     let faults: Vec<Fault> = faults
         .chain(unsound.into_iter().map(Fault::Check))

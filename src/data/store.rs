@@ -52,6 +52,7 @@ impl Own {
 #[derive(Clone, Debug, Default)]
 pub struct Store {
     own: Arc<Vec<Own>>,
+    inputs: Arc<Vec<String>>,
 }
 
 impl Store {
@@ -65,6 +66,17 @@ impl Store {
         let all = self.own.iter().rev();
         all.into_iter()
             .find(|own| own.formula == formula && own.phase == phase)
+    }
+
+    /// Labels of the uncertain values among the user's data, by input number: a program that works with them numbers its
+    /// own inputs after these.
+    pub fn inputs(&self) -> &[String] {
+        &self.inputs
+    }
+
+    /// Remembers the labels of the uncertain values that were added.
+    pub fn know_inputs(&mut self, labels: Vec<String>) {
+        self.inputs = Arc::new(labels);
     }
 
     /// Everything the user gave, in the order given.

@@ -1,9 +1,10 @@
 //! Why a heat is not known, in words.
 
 use super::{Message, all_of};
+use crate::data::Range;
 use crate::equation::{Balance, Skeleton};
 use crate::matter::Species;
-use crate::thermo::{Missing, ReactionData, Unknown};
+use crate::thermo::{Missing, NoEnergetics, ReactionData, TooFar, Unknown};
 
 /// The message of a reaction for some of whose species there are no data.
 pub fn no_heat(missing: &Missing, data: &ReactionData, skeleton: &Skeleton) -> Message {
@@ -68,5 +69,60 @@ pub fn undecided(balance: &Balance, skeleton: &Skeleton) -> Message {
         severity: super::Severity::Error,
         title: format!("this equation has {freedom} independent balances, and one is needed"),
         ..ratio
+    }
+}
+
+/// The message of a question about a reaction that has no answer at all.
+pub fn no_energetics(fault: &NoEnergetics, skeleton: &Skeleton) -> Message {
+    match fault {
+        NoEnergetics::TooFar(TooFar::NotAboveZero) => Message::error(
+            "absurd-temperature",
+            "there is no temperature at or below 0 K",
+        )
+        .hint("write one in K or °C: --at \"500 K\""),
+        NoEnergetics::TooFar(TooFar::Outside { limits, common }) => {
+            too_far(limits, *common, skeleton)
+        }
+        NoEnergetics::NotInEquation(species) => Message::error(
+            "no-such-species",
+            format!(
+                "`{}` does not take part, so its activity changes nothing",
+                species.plain()
+            ),
+        )
+        .at(skeleton.span, "")
+        .hint("give activities of species of the equation"),
+        NoEnergetics::NotPositive(species) => Message::error(
+            "not-positive",
+            format!(
+                "an activity is above zero, that of `{}` is not",
+                species.plain()
+            ),
+        ),
+    }
+}
+
+fn too_far(limits: &[(Species, Range)], common: Range, skeleton: &Skeleton) -> Message {
+    let reach = |range: Range| format!("{:.0} to {:.0} K", range.low, range.high);
+    let mut message = Message::error(
+        "beyond-data",
+        format!("the data of this reaction hold from {} only", reach(common)),
+    );
+    for (_, term) in skeleton.terms() {
+        let short = limits.iter().find(|(species, _)| species == &term.species);
+        if let Some((_, range)) = short {
+            message = message.at(term.span, reach(*range));
+        }
+    }
+    let message = message
+        .at_first(skeleton.span)
+        .hint("choose a temperature in that range");
+    let liquid = limits.iter().find_map(|(species, _)| {
+        let bare = species.with_phase(None);
+        (species.phase() != Some(crate::matter::Phase::Gas) && bare.key() == "H2O").then_some(bare)
+    });
+    match liquid {
+        Some(water) => message.hint(format!("or write `{}(g)`", water.plain())),
+        None => message,
     }
 }

@@ -20,7 +20,7 @@ pub use equation::equation_fault;
 pub use expectation::unmet;
 pub use fact::route_fact;
 pub use formula::formula_fault;
-pub use heat::{no_heat, undecided};
+pub use heat::{no_energetics, no_heat, undecided};
 pub use outline::outline_fault;
 pub use route::route_fault;
 pub use unbalanced::{several_balances, unbalanced, written_wrongly};

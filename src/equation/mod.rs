@@ -16,6 +16,7 @@ mod rays;
 mod reaction;
 mod read;
 mod skeleton;
+mod stated;
 mod working;
 mod written;
 
@@ -26,5 +27,6 @@ pub use quick::{Quick, quick};
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
 pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};
+pub use stated::Stated;
 pub use working::{Course, Half, NoWorking, Working, working};
 pub use written::{Imbalance, imbalances};

@@ -51,6 +51,46 @@ pub fn with_uncertainty(number: &Number) -> Option<(String, String)> {
     Some((number.value().to_fixed(places), spread.to_fixed(places)))
 }
 
+/// How an uncertainty is shown.
+#[derive(Clone, Copy, Debug, Default, Eq, PartialEq)]
+pub enum Spread {
+    /// `12.345 ± 0.021`
+    #[default]
+    PlusMinus,
+    /// `12.345(21)`: the digits in brackets are those of the last places (JCGM 100:2008, 7.2.2).
+    Concise,
+}
+
+/// Value and standard uncertainty in the concise form, `12.345(21)`; without an uncertainty as [`number`].
+///
+/// ```
+/// use aludel::{number::{Exact, InputId, Number}, report::figure::concise};
+/// let of = |value: i64, spread| Number::exact(Exact::ratio(value, 1000)).with_uncertainty(InputId(0), spread);
+/// assert_eq!(concise(&of(12345, 0.0214)), "12.345(21)");
+/// assert_eq!(concise(&of(12345, 1.3)), "12.3(1.3)");
+/// assert_eq!(concise(&of(1_234_567, 130.0)), "1235(130)");
+/// ```
+pub fn concise(number: &Number) -> String {
+    let Some((value, spread)) = with_uncertainty(number) else {
+        return significant(number.value(), DIGITS);
+    };
+    // With a digit before the point the bracket keeps its point, so that 1.3 is not read as 0.13.
+    let bracket = match spread.strip_prefix("0.") {
+        Some(digits) => digits.trim_start_matches('0'),
+        None => &spread,
+    };
+    format!("{value}({bracket})")
+}
+
+/// A number with its uncertainty in either form; without one to so many significant digits.
+pub fn with_spread(number: &Number, spread: Spread, digits: usize) -> String {
+    match (with_uncertainty(number), spread) {
+        (None, _) => significant(number.value(), digits),
+        (Some((value, spread)), Spread::PlusMinus) => format!("{value} ± {spread}"),
+        (Some(_), Spread::Concise) => concise(number),
+    }
+}
+
 /// A relative uncertainty below this is no uncertainty of anything measured.
 const NOISE: f64 = 1e-9;
 

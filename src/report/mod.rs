@@ -10,6 +10,7 @@ mod caution;
 pub mod document;
 pub mod figure;
 mod heat;
+mod heat_json;
 mod html;
 mod json;
 mod markdown;
@@ -23,7 +24,8 @@ pub mod typeset;
 mod working;
 
 pub use balance::{BalanceJson, balance, count, quick_json};
-pub use heat::{HeatJson, heat};
+pub use heat::heat;
+pub use heat_json::HeatJson;
 pub use html::html;
 pub use json::RouteJson;
 pub use markdown::markdown;

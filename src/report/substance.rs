@@ -1,9 +1,9 @@
 //! What is known about a substance, with the sources.
 
 use super::figure;
-use super::heat::{signed, sources};
+use super::heat::{signed, sources_of};
 use super::page::{Align, table, wrapped};
-use crate::data::{self, Property, Sourced, Store};
+use crate::data::{self, Property, Source, Sourced, Store};
 use crate::equation::ionic::{Form, in_water};
 use crate::matter::{Notation, Phase, Species};
 use crate::number::{Exact, Number, Quantity, unit};
@@ -41,7 +41,8 @@ pub fn substance(species: &Species, store: &Store) -> String {
     }
     if !used.is_empty() {
         page += "\n";
-        page += &sources(&used.iter().collect::<Vec<_>>());
+        let used: Vec<Source> = used.into_iter().map(|value| value.source).collect();
+        page += &sources_of(&used);
     }
     page
 }

@@ -30,6 +30,7 @@ pub fn check(tree: &Tree, source: &Source, store: &Store) -> (Program, Vec<Check
         source,
         Program {
             store: store.clone(),
+            inputs: store.inputs().to_vec(),
             ..Program::default()
         },
     );

@@ -32,6 +32,7 @@ impl Session {
     pub fn new(store: &Store) -> Session {
         let program = Program {
             store: store.clone(),
+            inputs: store.inputs().to_vec(),
             ..Program::default()
         };
         let state = State::new(&program);

@@ -8,6 +8,7 @@
 //! Knows nothing of vessels, amounts or what an equation looked like; bond energies and group guesses are not given.
 
 mod course;
+mod energetics;
 mod potential;
 mod reaction;
 mod spread;
@@ -15,6 +16,9 @@ mod standard;
 mod temperature;
 
 pub use course::{CapacityFrom, Rise};
+pub use energetics::{
+    Alternative, Asked, Away, Cell, Energetics, NoEnergetics, Tabled, energetics,
+};
 pub use potential::{Couple, FARADAY_CONSTANT, nernst, potential, tabled_potential};
 pub use reaction::{
     Contribution, GAS_CONSTANT, GibbsFrom, Missing, ReactionData, STANDARD_TEMPERATURE, reaction,

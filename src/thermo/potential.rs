@@ -87,20 +87,25 @@ pub fn nernst(
     activities: &[(Exact, Number)],
     kelvin: &Number,
 ) -> Option<Number> {
-    if activities.iter().any(|(_, a)| !a.is_positive()) || electrons.is_zero() {
+    let per_volt = Exact::modelled(-1.0 / (electrons.to_f64() * FARADAY_CONSTANT))?;
+    Some(standard + &quotient_energy(activities, kelvin)?.scaled(&per_volt))
+}
+
+/// R·T·ln Q in J/mol, by which a reaction Gibbs energy at given activities is above the standard one; signed coefficients.
+/// `None` for an activity of zero or below.
+pub(super) fn quotient_energy(activities: &[(Exact, Number)], kelvin: &Number) -> Option<Number> {
+    if activities.iter().any(|(_, a)| !a.is_positive()) {
         return None;
     }
-    let per_kelvin = GAS_CONSTANT / (electrons.to_f64() * FARADAY_CONSTANT);
     let t = kelvin.to_f64();
     let log = |(coefficient, a): &(Exact, Number)| coefficient.to_f64() * a.to_f64().ln();
     let quotient: f64 = activities.iter().map(log).sum();
-    let mut volts = standard + &Number::modelled(-per_kelvin * t * quotient)?;
+    let mut energy = kelvin.through_model(GAS_CONSTANT * t * quotient, GAS_CONSTANT * quotient)?;
     for (coefficient, activity) in activities {
-        let slope = -per_kelvin * t * coefficient.to_f64() / activity.to_f64();
-        volts += &activity.through_model(0.0, slope)?;
+        let slope = GAS_CONSTANT * t * coefficient.to_f64() / activity.to_f64();
+        energy += &activity.through_model(0.0, slope)?;
     }
-    volts += &kelvin.through_model(0.0, -per_kelvin * quotient)?;
-    Some(volts)
+    Some(energy)
 }
 
 type Terms = Vec<(Exact, Species)>;

@@ -1,6 +1,7 @@
 //! A species into its standard data at 298.15 K.
 
 use crate::data::{Figure, Formation, Own, Property, Source, Sourced, Store};
+use crate::equation::ionic::{Form, Ions, in_water};
 use crate::matter::{Element, Phase, Species};
 use crate::number::{Exact, Number, Quantity, Unit, unit};
 
@@ -23,6 +24,8 @@ pub struct Standard {
     pub cas: &'static str,
     /// A dissolved molecule or ion pair, as against the ions of the dissolved salt.
     pub undissociated: bool,
+    /// What a dissolved strong electrolyte is the sum of; empty for anything else.
+    pub ions: Ions,
     values: [Option<Sourced<Quantity>>; 4],
     newer: [Option<Sourced<Quantity>>; 4],
 }
@@ -59,7 +62,8 @@ impl Standard {
 /// Looks a species up: the user's data first, then the tables by spelling, by their other spelling, by composition.
 ///
 /// Composition decides only where one listed formula has it, and never for a substance made of non-metals with carbon,
-/// where isomers abound; the answer then says how the table spells it.
+/// where isomers abound; the answer then says how the table spells it. A dissolved strong electrolyte, `HCl(aq)`, is the
+/// sum of its ions.
 ///
 /// # Errors
 /// [`Unknown`] where nothing fits, with the phases and spellings that have data.
@@ -84,6 +88,12 @@ pub fn standard(store: &Store, species: &Species) -> Result<Standard, Unknown> {
         None => usual_phase(store, species, &listing.rows),
     };
     let own = phase.and_then(|phase| store.own(own_key, phase.symbol()));
+    if own.is_none()
+        && phase == Some(Phase::Aqueous)
+        && let Some(dissolved) = dissolved(store, species)
+    {
+        return Ok(dissolved);
+    }
     let row = phase.and_then(|phase| best_row(&listing.rows, phase));
     match phase.filter(|_| own.is_some() || row.is_some()) {
         Some(phase) => Ok(assemble(species, phase, own, row, listing.spelled)),
@@ -93,6 +103,47 @@ pub fn standard(store: &Store, species: &Species) -> Result<Standard, Unknown> {
             same_composition: listing.choices,
         }),
     }
+}
+
+/// A dissolved strong electrolyte as the sum of its ions; `None` for a molecule, and where an ion has no data.
+fn dissolved(store: &Store, species: &Species) -> Option<Standard> {
+    if species.charge() != 0 {
+        return None;
+    }
+    let Form::Ions(ions) = in_water(&species.with_phase(Some(Phase::Aqueous))) else {
+        return None;
+    };
+    let parts: Option<Vec<(Exact, Standard)>> = ions
+        .iter()
+        .map(|(n, ion)| Some((n.clone(), standard(store, ion).ok()?)))
+        .collect();
+    let parts = parts?;
+    let values = Property::ALL.map(|property| sum_of_ions(&parts, property));
+    Some(Standard {
+        species: species.with_phase(Some(Phase::Aqueous)),
+        listed_as: None,
+        phase_assumed: species.phase().is_none(),
+        form: "",
+        name: "",
+        cas: "",
+        undissociated: false,
+        ions,
+        values,
+        newer: [const { None }; 4],
+    })
+}
+
+fn sum_of_ions(parts: &[(Exact, Standard)], property: Property) -> Option<Sourced<Quantity>> {
+    let mut total = Number::zero();
+    let mut source = None;
+    for (count, ion) in parts {
+        let value = ion.get(property)?;
+        total += &value.value.number().scaled(count);
+        let own = value.source.is_own();
+        source = source.filter(|_| !own).or(Some(value.source.clone()));
+    }
+    let dimension = unit_of(property).dimension;
+    Some(Sourced::new(Quantity::coherent(total, dimension), source?))
 }
 
 /// Every phase and form that has data for a formula, in the order of the tables, the user's own first: what a card of the
@@ -268,6 +319,7 @@ fn assemble(
         name: row.map_or("", |row| row.name()),
         cas: row.map_or("", |row| row.cas()),
         undissociated: row.is_some_and(|row| row.is_undissociated()),
+        ions: Ions::new(),
         values: Property::ALL.map(value),
         newer: Property::ALL.map(|property| row.and_then(|row| evaluated(row, property))),
     }
@@ -357,6 +409,7 @@ fn electron(species: &Species) -> Standard {
         name: "electron",
         cas: "",
         undissociated: false,
+        ions: Ions::new(),
         values: [
             convention("0", &unit::KILOJOULE_PER_MOLE),
             convention("0", &unit::KILOJOULE_PER_MOLE),

@@ -1,0 +1,188 @@
+//! `aludel heat` as its user meets it, against published values.
+
+#![allow(clippy::disallowed_methods)] // The test writes a file of data for the command to read.
+
+use aludel::cli::{Doors, run};
+use serde_json::Value;
+
+/// Output, messages and status of a command line.
+fn told(arguments: &[&str]) -> (String, String, u8) {
+    let (mut output, mut messages) = (Vec::new(), Vec::new());
+    let mut doors = Doors {
+        input: &mut &b""[..],
+        output: &mut output,
+        messages: &mut messages,
+        at_terminal: false,
+        colour: false,
+    };
+    let status = run(["aludel"].iter().chain(arguments), &mut doors) as u8;
+    let text = |bytes| String::from_utf8(bytes).unwrap();
+    (text(output), text(messages), status)
+}
+
+fn json(arguments: &[&str]) -> Value {
+    let all = [&["heat", "--json"], arguments].concat();
+    let (output, messages, status) = told(&all);
+    assert_eq!((status, messages.as_str()), (0, ""), "{arguments:?}");
+    serde_json::from_str(&output).unwrap()
+}
+
+fn value(object: &Value, key: &str) -> f64 {
+    let found = object[key]["value"].as_f64();
+    found.unwrap_or_else(|| panic!("{key} of {object}"))
+}
+
+#[track_caller]
+fn near(found: f64, published: f64, allowed: f64) {
+    assert!(
+        (found - published).abs() <= allowed,
+        "{found}, published {published}"
+    );
+}
+
+/// Twice the enthalpy of formation of water, -285.830 kJ/mol: CODATA Key Values (Cox, Wagman, Medvedev 1989).
+#[test]
+fn the_coefficients_are_those_written_where_they_balance_else_the_smallest() {
+    let twice = json(&["2 H2(g) + O2(g) -> 2 H2O(l)"]);
+    assert_eq!(twice["equation"], "2 H2(g) + O2(g) -> 2 H2O(l)");
+    assert_eq!(twice["dH"]["unit"], "kJ/mol");
+    assert_eq!(twice["T"]["value"], 298.15);
+    near(value(&twice, "dH"), -571.66, 1e-9);
+    let half = json(&["H2(g) + 0.5 O2(g) -> H2O(l)"]);
+    near(value(&half, "dH"), -285.83, 1e-9);
+    let fraction = json(&["1/3 N2(g) + H2(g) -> 2/3 NH3(g)"]);
+    // NIST-JANAF (Chase 1998): formation of NH3(g) at 298.15 K is -45.898 kJ/mol.
+    near(value(&fraction, "dH"), -45.898 * 2.0 / 3.0, 0.2);
+    let wrong = told(&["heat", "--json", "2 H2(g) + 2 O2(g) -> 2 H2O(l)"]);
+    assert_eq!(wrong.2, 0);
+    let object: Value = serde_json::from_str(&wrong.0).unwrap();
+    assert_eq!(object["equation"], "2 H2(g) + O2(g) -> 2 H2O(l)");
+    assert!(wrong.1.contains("wrong-coefficients"), "{}", wrong.1);
+}
+
+/// P. Flowers et al., Chemistry 2e, OpenStax (2019): neutralisation -55.8 kJ/mol (chapter 5); V. B. Parker, NSRDS-NBS 2
+/// (1965): -55.84.
+#[test]
+fn a_dissolved_electrolyte_is_its_ions() {
+    let neutral = json(&["HCl(aq) + NaOH(aq) -> NaCl(aq) + H2O(l)"]);
+    near(value(&neutral, "dH"), -55.84, 0.02);
+    let ionic = json(&["H^+ + OH^- -> H2O(l)"]);
+    near(value(&ionic, "dH"), value(&neutral, "dH"), 1e-9);
+    // Silver chloride falls out with -65.5 kJ/mol: P. Flowers et al., chapter 5, problem (65.5 from the ions).
+    let silver = json(&["AgNO3(aq) + NaCl(aq) -> AgCl(s) + NaNO3(aq)"]);
+    near(value(&silver, "dH"), -65.5, 0.3);
+}
+
+/// 44.0 kJ/mol of evaporation at 25 °C: IAPWS-95 (Wagner, Pruß 2002), 2441.7 J/g.
+#[test]
+fn phases_that_change_the_answer_are_told() {
+    let open = json(&["2 H2 + O2 -> 2 H2O"]);
+    near(value(&open, "dH"), -571.66, 1e-9);
+    assert_eq!(open["species"][2]["phase_assumed"], true);
+    let other = &open["other_phases"][0];
+    assert_eq!(other["phases"][0], "H2O(g)");
+    near(value(other, "dH") - value(&open, "dH"), 2.0 * 44.0, 0.1);
+    let page = told(&["heat", "2 H2 + O2 -> 2 H2O"]).0;
+    assert!(page.contains("phase not stated"), "{page}");
+    assert!(
+        page.contains("with H₂O(g) ΔH at 25 °C would be −483.64 kJ/mol"),
+        "{page}"
+    );
+}
+
+/// NIST-JANAF (Chase 1998), from memory: formation of H2O(g) at 1000 K -247.857 and -192.590 kJ/mol.
+#[test]
+fn other_temperatures_are_reached_or_refused_with_the_range() {
+    let steam = json(&["2 H2(g) + O2(g) -> 2 H2O(g)", "--at", "1000 K"]);
+    near(value(&steam, "dH"), 2.0 * -247.857, 0.2);
+    near(value(&steam, "dG"), 2.0 * -192.590, 0.2);
+    assert_eq!(steam["basis"], "heat capacity functions");
+    for (asked, kind, words) in [
+        ("900 K", "beyond-data", "200 to 600 K"),
+        ("-274 °C", "absurd-temperature", "0 K"),
+        ("0 K", "absurd-temperature", "0 K"),
+        ("5 g", "wrong-dimension", "no temperature"),
+        ("warm", "unexpected", ""),
+    ] {
+        let (output, messages, status) = told(&["heat", "2 H2 + O2 -> 2 H2O", "--at", asked]);
+        assert_eq!((output.as_str(), status), ("", 2), "{asked}");
+        assert!(
+            messages.contains(kind) && messages.contains(words),
+            "{asked}: {messages}"
+        );
+    }
+}
+
+/// P. Flowers et al., Chemistry 2e, OpenStax (2019), chapter 17: a Daniell cell has 1.10 V; a tenth of the concentration
+/// of copper takes 0.0296 V off (Nernst).
+#[test]
+fn potentials_from_gibbs_energy_and_table_stand_side_by_side() {
+    let cell = json(&["Zn + Cu^2+ -> Zn^2+ + Cu", "--activity", "Cu^2+ = 0.1"]);
+    near(value(&cell, "E"), 1.10, 0.005);
+    near(value(&cell, "E_table"), 1.10, 0.005);
+    assert_eq!(cell["electrons"], "2");
+    near(value(&cell["away"], "E"), value(&cell, "E") - 0.02958, 1e-5);
+    near(value(&cell["away"], "dG"), value(&cell, "dG") + 5.708, 1e-3);
+    // The same couple written as an oxidation keeps the sign of its reduction.
+    let zinc = json(&["Zn -> Zn^2+ + 2 e^-"]);
+    near(value(&zinc, "E"), -0.7618, 0.002);
+    near(value(&zinc, "E_table"), -0.7618, 1e-9);
+    // Twice the equation passes twice the electrons at the same potential.
+    let twice = json(&["2 Zn + 2 Cu^2+ -> 2 Zn^2+ + 2 Cu"]);
+    assert_eq!(twice["electrons"], "4");
+    near(value(&twice, "E"), value(&cell, "E"), 1e-9);
+    assert!(json(&["HCl(aq) + NaOH(aq) -> NaCl(aq) + H2O(l)"])["E"].is_null());
+    for (activity, kind) in [
+        ("Fe = 2", "no-such-species"),
+        ("Cu^2+ = 0", "not-positive"),
+        ("Cu^2+", "malformed-setting"),
+        ("Cu^2+ = 2 g", "malformed-setting"),
+    ] {
+        let (_, messages, status) =
+            told(&["heat", "Zn + Cu^2+ -> Zn^2+ + Cu", "--activity", activity]);
+        assert!(
+            messages.contains(kind) && status == 2,
+            "{activity}: {messages}"
+        );
+    }
+}
+
+#[test]
+fn own_data_override_and_are_named_and_a_stray_line_is_refused() {
+    let folder = std::env::temp_dir().join(format!("aludel-heat-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let file = |name: &str, text: &str| {
+        let path = folder.join(name);
+        std::fs::write(&path, text).unwrap();
+        path.display().to_string()
+    };
+    let own = file(
+        "own.route",
+        "# shop data\nsubstance CaO(s): dfH -640 kJ/mol ± 2 kJ/mol, source \"shop notebook\"\n",
+    );
+    let equation = "CaO(s) + H2O(l) -> Ca(OH)2(s)";
+    let slaked = json(&[equation, "--data", &own]);
+    near(
+        value(&slaked, "dH"),
+        value(&json(&[equation]), "dH") + 4.91,
+        1e-9,
+    );
+    assert_eq!(slaked["species"][0]["own_data"], true);
+    assert!(slaked["sources"].to_string().contains("shop notebook"));
+    let stray = file("stray.route", "vessel cup\n");
+    let (_, messages, status) = told(&["heat", equation, "--data", &stray]);
+    assert!(messages.contains("not-data") && status == 2, "{messages}");
+    let (_, messages, status) = told(&["heat", equation, "--data", "no-such-file"]);
+    assert!(
+        messages.contains("missing-file") && status == 2,
+        "{messages}"
+    );
+    std::fs::remove_dir_all(&folder).unwrap();
+}
+
+/// JCGM 100:2008, 7.2.2: the digits in brackets belong to the last places of the value.
+#[test]
+fn uncertainty_is_concise_when_asked() {
+    let page = told(&["heat", "CaO(s) + H2O(l) -> Ca(OH)2(s)", "--concise"]).0;
+    assert!(page.contains("−65.17(89)"), "{page}");
+}
