@@ -16,7 +16,7 @@ mod store;
 mod table;
 
 pub use formation::{Figure, Formation, Property, Reference};
-pub use names::{named, named_salt, near_names};
+pub use names::{formulas_named, hydrates_of, named, named_salt, near_formulas, near_names};
 pub use source::{How, OutOfRange, Publication, Range, RangeOf, Source, Sourced, publication};
 pub use store::{Own, Store};
 pub use table::{Row, Table};

@@ -1,6 +1,6 @@
 //! Substances by name or CAS number, and the nearest names to one that is not there.
 
-use super::{Formation, SOLUBILITY};
+use super::{BOTTLE, Formation, SOLID_PHASE, SOLUBILITY};
 
 /// The rows of a name or CAS number; letter case does not matter.
 ///
@@ -17,6 +17,36 @@ pub fn named(text: &str) -> Vec<Formation> {
     }
     let fits = |row: &Formation| row.cas() == wanted || row.name().to_lowercase() == wanted;
     Formation::all().filter(fits).collect()
+}
+
+/// The formulas that a name, a CAS number or the name on a usual bottle stands for, each once; letter case does not matter.
+///
+/// ```
+/// use aludel::data;
+/// assert_eq!(data::formulas_named("hydrochloric acid"), ["HCl"]);
+/// assert_eq!(data::formulas_named("7647-14-5"), ["NaCl"]);
+/// ```
+pub fn formulas_named(text: &str) -> Vec<&'static str> {
+    let mut all: Vec<&'static str> = named(text).iter().map(Formation::formula).collect();
+    if all.is_empty() {
+        all.extend(named_salt(text).or_else(|| named_bottle(text)));
+    }
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+/// `hydrochloric acid, concentrated (37 %)` by the words before the comma.
+fn named_bottle(text: &str) -> Option<&'static str> {
+    let wanted = text.trim().to_lowercase();
+    let mut rows = BOTTLE.rows();
+    let row = rows.find(|row| {
+        let name = row.cell("name").to_lowercase();
+        name.split([',', '('])
+            .next()
+            .is_some_and(|kind| kind.trim() == wanted)
+    });
+    row.map(|row| row.cell("formula"))
 }
 
 /// The formula of a salt by the name it has in the solubility table, for salts without formation data.
@@ -50,4 +80,51 @@ pub fn near_names(text: &str) -> Vec<&'static str> {
     names.sort_unstable();
     names.dedup();
     names.into_iter().take(3).map(|(_, name)| name).collect()
+}
+
+/// Formulas of the tables that are this one with water of crystallisation, the driest first.
+///
+/// ```
+/// use aludel::data;
+/// assert!(data::hydrates_of("CuSO4").contains(&"CuSO4·5H2O"));
+/// ```
+pub fn hydrates_of(salt: &str) -> Vec<&'static str> {
+    let wet = |formula: &str| {
+        let water = formula.strip_prefix(salt)?.strip_prefix('·')?;
+        let count = water.strip_suffix("H2O")?;
+        match count.split_once('/') {
+            _ if count.is_empty() => Some(1.0),
+            Some((above, below)) => Some(above.parse::<f64>().ok()? / below.parse::<f64>().ok()?),
+            None => count.parse::<f64>().ok(),
+        }
+    };
+    let formation = Formation::all().map(|row| row.formula());
+    let stable = SOLID_PHASE.rows().map(|row| row.cell("solid"));
+    let mut all: Vec<(f64, &'static str)> = formation
+        .chain(stable)
+        .filter_map(|formula| Some((wet(formula)?, formula)))
+        .collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    all.dedup_by(|a, b| a.0 == b.0);
+    all.into_iter().map(|(_, formula)| formula).collect()
+}
+
+/// Up to four formulas with data that differ from one by a letter, a digit or a charge.
+///
+/// ```
+/// use aludel::data;
+/// assert!(data::near_formulas("NaClO5").contains(&"NaClO4"));
+/// ```
+pub fn near_formulas(key: &str) -> Vec<&'static str> {
+    let near = |formula: &'static str| {
+        let close = formula.len().abs_diff(key.len()) <= 1 && key.len() > 2;
+        (close && strsim::osa_distance(formula, key) == 1).then_some(formula)
+    };
+    let mut all: Vec<&'static str> = Formation::all()
+        .filter_map(|row| near(row.formula()))
+        .collect();
+    all.sort_unstable();
+    all.dedup();
+    all.truncate(4);
+    all
 }

@@ -406,7 +406,10 @@ pub(super) fn sources_of(all: &[Source]) -> String {
         } else {
             ""
         };
-        let line = format!("{}: {}{seen_not}", source.code, source.citation());
+        let line = match source.citation() {
+            whole if whole == source.code => whole.to_owned(),
+            citation => format!("{}: {citation}{seen_not}", source.code),
+        };
         if !seen.contains(&line) {
             seen.push(line);
         }

@@ -367,6 +367,10 @@ fn evaluated(row: Formation, property: Property) -> Option<Sourced<Quantity>> {
 /// A Gibbs energy hangs on the enthalpy and the entropy of its row, where both are there: then it shares their inputs,
 /// so that the three stay correlated.
 fn spread_on(value: Number, row: Formation, property: Property, figure: Figure) -> Number {
+    // That of an element is zero by convention, whatever its entropy.
+    if property == Property::FormationGibbs && value.is_zero() {
+        return value;
+    }
     let own = |property: Property, figure: Figure| {
         let size = spread::standard_uncertainty(row, property, figure);
         (spread::input(row, property), size)

@@ -1,4 +1,4 @@
-//! `aludel heat` as its user meets it, against published values.
+//! `aludel heat`, `aludel substance` and `aludel solution` as their user meets them, against published values.
 
 #![allow(clippy::disallowed_methods)] // The test writes a file of data for the command to read.
 
@@ -185,4 +185,77 @@ fn own_data_override_and_are_named_and_a_stray_line_is_refused() {
 fn uncertainty_is_concise_when_asked() {
     let page = told(&["heat", "CaO(s) + H2O(l) -> Ca(OH)2(s)", "--concise"]).0;
     assert!(page.contains("−65.17(89)"), "{page}");
+}
+
+/// CODATA Key Values (Cox, Wagman, Medvedev 1989) beside the NBS tables (Wagman et al. 1982).
+#[test]
+fn the_card_says_value_uncertainty_source_range_and_what_disagrees() {
+    let (card, messages, status) = told(&["substance", "CO2"]);
+    assert_eq!((messages.as_str(), status), ("", 0));
+    for words in [
+        "−393.509",
+        "±0.065",
+        "CO₂(aq): ΔfH is −413.26 ± 0.10 by CODATA1989; NBS1982 is preferred",
+        "Cp of CO₂(g) along the temperature by NASA-TM4513, 200 to 6000 K",
+        "Henry's law",
+        "D. D. Wagman",
+    ] {
+        assert!(card.contains(words), "{words}: {card}");
+    }
+    let salt = told(&["substance", "CuSO4·5H2O"]).0;
+    for words in [
+        "hydrates    CuSO₄·H₂O, CuSO₄·3H₂O",
+        "solubility",
+        "1.1398",
+        "heat of solution",
+    ] {
+        assert!(salt.contains(words), "{words}: {salt}");
+    }
+    let peroxide = told(&["substance", "H2O2"]).0;
+    assert!(
+        peroxide.contains("1.776") && peroxide.contains("30 %w/w, 1.113 g/mL"),
+        "{peroxide}"
+    );
+}
+
+#[test]
+fn a_substance_is_found_by_name_phase_and_cas_number_and_near_misses_are_named() {
+    for (asked, formula) in [
+        ("sodium chloride", "NaCl "),
+        ("Sodium Chloride", "NaCl "),
+        ("7647-14-5", "NaCl "),
+        ("water(g)", "H₂O(g) "),
+        ("hydrochloric acid", "HCl "),
+        ("copper(II) sulfate pentahydrate", "CuSO₄·5H₂O "),
+        ("H2O(l)", "H₂O(l) "),
+    ] {
+        let (card, messages, status) = told(&["substance", asked]);
+        assert!(
+            card.starts_with(formula) && status == 0,
+            "{asked}: {card}{messages}"
+        );
+    }
+    for (asked, kind, words) in [
+        (
+            "calcium carbonat",
+            "unknown-substance",
+            "`calcium carbonate`",
+        ),
+        ("xyzzy", "unknown-substance", "CAS number"),
+        ("7647-14-6", "unknown-substance", "CAS number"),
+        ("nacl", "letter-case", "NaCl"),
+        ("Fe^3", "malformed-charge", ""),
+    ] {
+        let (card, messages, status) = told(&["substance", asked]);
+        assert_eq!((card.as_str(), status), ("", 2), "{asked}");
+        assert!(
+            messages.contains(kind) && messages.contains(words),
+            "{asked}: {messages}"
+        );
+    }
+    let unlisted = told(&["substance", "NaClO5"]).0;
+    assert!(
+        unlisted.contains("there are data for NaClO2, NaClO3, NaClO4"),
+        "{unlisted}"
+    );
 }
