@@ -2,7 +2,7 @@
 
 use aludel::equation::parse_equation;
 use aludel::hazard::tables::{DISPOSAL, GASES, GHS, GROUPS, PAIRS, STATEMENTS, TABLES};
-use aludel::hazard::{Cautions, Form, cautions_for, gas, room_air};
+use aludel::hazard::{Cautions, Form, Rule, cautions_for, gas, room_air};
 use aludel::matter::Species;
 use aludel::number::Exact;
 
@@ -40,8 +40,11 @@ fn every_group_and_code_named_exists() {
         for group in sides.iter().flat_map(|side| side.split('+')) {
             assert!(GROUPS.find(group.trim()).next().is_some(), "{}", row.line());
         }
+        let severities = ["caution", "danger", "stop", "forbidden"];
+        assert!(severities.contains(&row.cell("severity")), "{}", row.line());
+        let otherwise = row.cell("otherwise");
         assert!(
-            ["stop", "danger", "caution"].contains(&row.cell("severity")),
+            otherwise.is_empty() || severities.contains(&otherwise),
             "{}",
             row.line()
         );
@@ -58,6 +61,38 @@ fn every_group_and_code_named_exists() {
                 row.line()
             );
         }
+    }
+}
+
+/// Our own tables: every row of what must not meet is understood, and every number of it is a number.
+#[test]
+fn every_rule_is_read() {
+    assert_eq!(Rule::all().count(), PAIRS.rows().count());
+    let numbers = [
+        "min_percent_a",
+        "min_percent_b",
+        "min_celsius",
+        "min_grams_a",
+        "min_hours",
+    ];
+    for row in PAIRS.rows() {
+        for column in numbers {
+            assert!(
+                row.cell(column).is_empty() || row.float(column).is_some(),
+                "{}",
+                row.line()
+            );
+        }
+        assert!(["", "dry"].contains(&row.cell("state")), "{}", row.line());
+        assert!(
+            ["", "b onto a"].contains(&row.cell("order")),
+            "{}",
+            row.line()
+        );
+        assert_eq!(
+            Rule::named(row.cell("rule_id")).map(Rule::key),
+            Some(row.cell("rule_id"))
+        );
     }
 }
 

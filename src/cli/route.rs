@@ -47,6 +47,10 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
     if !outcome.faults.is_empty() {
         return tell_faults(&outcome.faults, &source, doors);
     }
+    if outcome.ledger.refused && asked.format != Format::Json {
+        // A sheet would be a recipe up to the very step that must not be.
+        return tell_ledger(&outcome.ledger, &source, doors);
+    }
     let sheet = match written(asked.format, &outcome.ledger)? {
         Ok(sheet) => sheet,
         Err(message) => return refuse_unread(&message, doors),
@@ -106,10 +110,12 @@ fn tell_ledger(ledger: &Ledger, source: &Source, doors: &mut Doors<'_>) -> io::R
     let failed: Vec<Message> = faults.collect();
     let missed = ledger.expectations.iter().filter(|one| !one.met).map(unmet);
     let missed: Vec<Message> = missed.collect();
-    let status = match (failed.is_empty(), missed.is_empty()) {
-        (false, _) => Status::Wrong,
-        (true, false) => Status::No,
-        (true, true) => Status::Well,
+    let refusals = ledger.remarks.iter().filter(|remark| remark.is_refusal());
+    let wrong = failed.len() > refusals.count();
+    let status = match (wrong, ledger.refused || !missed.is_empty()) {
+        (true, _) => Status::Wrong,
+        (false, true) => Status::No,
+        (false, false) => Status::Well,
     };
     let messages: Vec<Message> = failed.into_iter().chain(missed).collect();
     if !messages.is_empty() {

@@ -208,7 +208,12 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
         }
         Fact::Model(words) => say("model", words.clone()),
         Fact::Modelled { what, detail } => say("model", format!("{what}: {detail}")),
-        Fact::Hazard { rule, text } => say("hazard", format!("{text} [{rule}]")),
+        Fact::Hazard(encounter) => super::hazard::encounter(encounter, notation),
+        Fact::UnusedAcceptance { text } => say(
+            "unused-acceptance",
+            format!("`accept hazard \"{text}\"` stands here, and nothing meets that hazard"),
+        )
+        .hint("leave it out"),
         Fact::Unbalanced { what } => say(
             "books",
             format!("the books do not balance ({what}): this is a fault of the program"),

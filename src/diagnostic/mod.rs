@@ -10,6 +10,7 @@ mod equation;
 mod expectation;
 mod fact;
 mod formula;
+mod hazard;
 mod heat;
 mod outline;
 mod route;

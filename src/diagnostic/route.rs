@@ -123,6 +123,7 @@ fn usage(verb: &str) -> Option<&'static str> {
         "weigh" => "weigh VESSEL: Q",
         "measure" => "measure temperature(VESSEL): Q",
         "wait" => "wait TIME",
+        "accept" => "accept hazard \"KEY and words of your own\"",
         "note" => "note \"…\"",
         "scale" => "scale EQUATION to Q X",
         "show" => "show EXPR, EXPR",
@@ -264,6 +265,8 @@ fn check_fault(fault: &CheckFault) -> Message {
             Message::error("misplaced", format!("a {what} cannot stand inside a step"))
                 .at(*span, "")
         }
+        CheckFault::UnknownHazard { text } => super::hazard::unknown(text),
+        CheckFault::ForbiddenHazard { text, rule } => super::hazard::forbidden(text, *rule),
         CheckFault::UnknownSetting { name, near } => {
             let message =
                 Message::error("unknown-setting", format!("the route has no `let {name}`"));

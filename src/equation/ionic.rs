@@ -195,9 +195,11 @@ fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
     let (anion_items, anion_count) = unwrapped(back);
     let bracketed = anion_items.is_some();
     let anion_items = anion_items.unwrap_or(back);
+    // `N3` is an ion of three atoms, where `Cl2` is two ions.
+    let whole = composition_of(back).is_some_and(|whole| anions().contains_key(&whole));
     let (anion_items, anion_count) = match anion_items {
         // `Cl2`: two chloride ions.
-        [single] if !bracketed && matches!(single.unit, Kernel::Atom(_)) => (
+        [single] if !whole && !bracketed && matches!(single.unit, Kernel::Atom(_)) => (
             vec![Item {
                 unit: single.unit.clone(),
                 count: Count::ONE,

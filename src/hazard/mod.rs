@@ -1,13 +1,21 @@
-//! Substances and strengths into the usual cautions.
+//! Substances, strengths and meetings into the usual cautions.
 //!
-//! Promises: every answer names its row's source; a substance without a row is [`Cautions::NothingFound`], never safe.
+//! Promises: every answer names its row's source; a substance without a row is [`Cautions::NothingFound`], never safe;
+//! a meeting without a row is not thereby harmless.
 //!
-//! Knows nothing of vessels, amounts or syntax. It does not replace the safety data sheet, local codes or licensed
+//! Knows nothing of vessels, routes or syntax. It does not replace the safety data sheet, local codes or licensed
 //! practice.
 
 mod caution;
 mod gas;
+mod group;
+mod meeting;
+mod mix;
+mod rule;
 pub mod tables;
 
 pub use caution::{Cautions, Form, Hazard, cautions_for};
 pub use gas::{GasHazard, RoomAir, gas, room_air};
+pub use meeting::{Circumstances, Meeting, changed, poured};
+pub use mix::Mix;
+pub use rule::{Rule, Severity};

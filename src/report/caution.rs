@@ -2,7 +2,7 @@
 //!
 //! Promises: a substance that the tables do not know is named as such, never left out; the tables' sources are told.
 //!
-//! Does not look at what meets in a vessel.
+//! What meets in a vessel is told by the run; here it is only put in order.
 
 use std::collections::BTreeSet;
 
@@ -43,14 +43,29 @@ pub(super) fn sources(ledger: &Ledger) -> BTreeSet<&'static str> {
         }
     }
     all.extend(gases(ledger).filter_map(data).map(GasHazard::source));
+    all.extend(met(ledger).map(|encounter| encounter.meeting.rule.source()));
     all
+}
+
+/// Everything that met and should not, or only with care.
+fn met(ledger: &Ledger) -> impl Iterator<Item = &Encounter> {
+    ledger
+        .remarks
+        .iter()
+        .filter_map(|remark| match &remark.fact {
+            Fact::Hazard(encounter) => Some(&**encounter),
+            _ => None,
+        })
 }
 
 /// What the run found dangerous, the worst first, each once.
 fn remarked(words: Words, ledger: &Ledger) -> Vec<(Weight, String)> {
     let mut all: Vec<(Weight, String)> = Vec::new();
     for remark in ledger.remarks.iter().filter(|remark| hurts(&remark.fact)) {
-        let text = diagnostic::route_fact(&remark.fact, remark.weight, words.0).title;
+        let text = match &remark.fact {
+            Fact::Hazard(_) => words.remark(remark).1,
+            fact => diagnostic::route_fact(fact, remark.weight, words.0).title,
+        };
         if !all.iter().any(|(_, known)| *known == text) {
             all.push((remark.weight, text));
         }
@@ -62,10 +77,7 @@ fn remarked(words: Words, ledger: &Ledger) -> Vec<(Weight, String)> {
 fn hurts(fact: &Fact) -> bool {
     matches!(
         fact,
-        Fact::WouldBoil { .. }
-            | Fact::Overfull { .. }
-            | Fact::FoamRoom { .. }
-            | Fact::Hazard { .. }
+        Fact::WouldBoil { .. } | Fact::Overfull { .. } | Fact::FoamRoom { .. } | Fact::Hazard(_)
     )
 }
 

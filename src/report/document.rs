@@ -140,7 +140,7 @@ pub struct Portion {
 }
 
 /// What every sheet says of itself.
-pub const DISCLAIMER: &str = "Whether contents that meet are incompatible is not checked. This sheet does not replace the suppliers' safety data sheets, a risk assessment of your \
+pub const DISCLAIMER: &str = "This sheet does not replace the suppliers' safety data sheets, a risk assessment of your \
     own, local codes or licensed practice. What it does not name is not thereby safe.";
 
 impl Document {

@@ -14,6 +14,7 @@ use crate::text::{Source, Span, near};
 use super::program::*;
 use super::syntax::{Name, Spanned, Statement, Tree};
 
+mod accept;
 mod declaration;
 pub(super) mod expression;
 mod fault;
@@ -205,6 +206,7 @@ impl<'s> Checker<'s> {
             | S::Let { .. }
             | S::Vessel { .. }
             | S::Substance { .. } => self.declaration(statement, span),
+            S::Accept(text) => self.accept(text).map(|()| None),
             S::Scale { .. } | S::Show(_) | S::Expect(_) | S::Yield { .. } => {
                 self.question(statement, span).map(Some)
             }

@@ -6,6 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::equation::Reaction;
+use crate::hazard::Meeting;
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity};
 use crate::text::Span;
@@ -39,6 +40,10 @@ pub struct Ledger {
     pub comparisons: Vec<Comparison>,
     /// Answers to `find`.
     pub findings: Vec<Finding>,
+    /// Hazards that the route accepts, in the words it does so.
+    pub accepted: Vec<String>,
+    /// Whether the run ended at a meeting that may not be: what follows it was not carried out.
+    pub refused: bool,
     /// Everything worth saying, in the order of the text.
     pub remarks: Vec<Remark>,
     /// What went to the drain, the air and the losses account.
@@ -495,6 +500,26 @@ pub enum Weight {
     Fault,
 }
 
+impl Remark {
+    /// Whether it tells that the chemistry may not be done, rather than that the text is wrong.
+    pub fn is_refusal(&self) -> bool {
+        matches!(&self.fact, Fact::Hazard(encounter) if encounter.refused)
+    }
+}
+
+/// Contents that met, or came to where they do harm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Encounter {
+    /// The vessel, or `the waste jar`.
+    pub place: String,
+    /// What met and what comes of it.
+    pub meeting: Meeting,
+    /// Whether the route accepts it.
+    pub accepted: bool,
+    /// Whether the run ended here for it.
+    pub refused: bool,
+}
+
 /// A fact about one operation.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remark {
@@ -664,11 +689,11 @@ pub enum Fact {
         /// Where it stood.
         detail: String,
     },
-    /// A dangerous or noteworthy meeting, in the words of the safety data.
-    Hazard {
-        /// The row of the table.
-        rule: String,
-        /// Its text.
+    /// A dangerous or noteworthy meeting.
+    Hazard(Box<Encounter>),
+    /// `accept hazard "…"`, and nothing meets it.
+    UnusedAcceptance {
+        /// As written.
         text: String,
     },
     /// The books do not balance: a fault of the program.

@@ -20,7 +20,8 @@ pub use fault::SyntaxFault;
 use fault::unexpected;
 
 /// The verbs of the language with the grammar rule of each.
-const VERBS: [(&str, Rule); 33] = [
+const VERBS: [(&str, Rule); 34] = [
+    ("accept", Rule::accept_statement),
     ("ambient", Rule::ambient_statement),
     ("bottle", Rule::bottle_statement),
     ("charge", Rule::charge_statement),

@@ -2,6 +2,7 @@
 
 use crate::data::Store;
 use crate::equation::Reaction;
+use crate::hazard::Rule;
 use crate::matter::Species;
 use crate::number::{Dimension, Number, Quantity, Unit};
 use crate::text::Span;
@@ -29,12 +30,25 @@ pub struct Program {
     pub bottles: Vec<Bottle>,
     /// Every vessel, declared or made by `->`, in order.
     pub vessels: Vec<VesselSlot>,
+    /// Hazards that the route accepts.
+    pub accepted: Vec<Accepted>,
     /// Labels of the uncertain inputs; their index is their input id.
     pub inputs: Vec<String>,
     /// The embedded tables and the script's own substances.
     pub store: Store,
     /// What to do.
     pub body: Vec<Instruction>,
+}
+
+/// `accept hazard "…"`
+#[derive(Clone, Debug)]
+pub struct Accepted {
+    /// The row of the table it names.
+    pub rule: Rule,
+    /// As written.
+    pub text: String,
+    /// Where.
+    pub span: Span,
 }
 
 /// A named value.

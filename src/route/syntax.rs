@@ -259,6 +259,8 @@ pub enum Statement {
     },
     Wait(Spanned<Expr>),
     Note(String),
+    /// `accept hazard "…"`
+    Accept(Spanned<String>),
     Scale {
         equation: Skeleton,
         to: Spanned<Expr>,

@@ -20,7 +20,12 @@ statements:
 ";
 
 /// A statement, what it does, and one of it.
-const TOPICS: [(&str, &str, &str); 35] = [
+const TOPICS: [(&str, &str, &str); 36] = [
+    (
+        "accept",
+        "takes on a hazard that would be refused",
+        "accept hazard \"R057 chlorine, in the hood behind a trap\"",
+    ),
     (
         "ambient",
         "sets the temperature and pressure of the room",

@@ -1,6 +1,7 @@
 //! What can be wrong with a statement that can be read: facts only, the wording lives in the diagnostic room.
 
 use crate::equation::{Reaction, Skeleton, Unbalanced};
+use crate::hazard::Rule;
 use crate::number::Dimension;
 use crate::text::Span;
 
@@ -134,6 +135,18 @@ pub enum CheckFault {
         /// The statement.
         what: &'static str,
     },
+    /// `accept hazard "all"`
+    UnknownHazard {
+        /// What was written.
+        text: Name,
+    },
+    /// `accept hazard "R292"`: that one cannot be accepted.
+    ForbiddenHazard {
+        /// What was written.
+        text: Name,
+        /// The row it names.
+        rule: Rule,
+    },
     /// `--set` of a name that no `let` declares.
     UnknownSetting {
         /// The name.
@@ -169,6 +182,9 @@ impl CheckFault {
             | CheckFault::Stuff { span, .. }
             | CheckFault::BadDatum { span }
             | CheckFault::Misplaced { span, .. } => *span,
+            CheckFault::UnknownHazard { text } | CheckFault::ForbiddenHazard { text, .. } => {
+                text.span
+            }
             CheckFault::CannotBalance { skeleton, .. }
             | CheckFault::ManyBalances { skeleton, .. } => skeleton.span,
             CheckFault::UnknownSetting { .. } | CheckFault::SettingDimension { .. } => {

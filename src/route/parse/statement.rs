@@ -22,6 +22,13 @@ impl Reader {
         };
         Ok(match rule {
             Rule::title_statement => Statement::Title(text(&next())),
+            Rule::accept_statement => {
+                let named = next();
+                Statement::Accept(Spanned {
+                    span: self.span(&named),
+                    node: text(&named),
+                })
+            }
             Rule::note_statement => Statement::Note(text(&next())),
             Rule::ambient_statement => Statement::Ambient {
                 temperature: self.literal(next())?,

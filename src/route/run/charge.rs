@@ -12,7 +12,7 @@ use super::super::stuff;
 use super::properties;
 use super::react;
 use super::state::{Charged, State};
-use super::{Blank, Done, dissolve};
+use super::{Blank, Done, dissolve, watch};
 
 /// The largest amount, in g, mL or mol, that a small lab can mean.
 const ABSURD: i64 = 1_000_000;
@@ -238,6 +238,7 @@ pub(super) fn receive(
     let there = state.vessels[vessel].contents.clone();
     let here_at = state.vessels[vessel].temperature.clone();
     state.transfer_all(from, Account::Vessel(vessel), portion);
+    watch::met(program, state, vessel, &there, (portion, from));
     let held = state.vessels[vessel].held.clone();
     let meets = if there.is_empty() {
         Some(came_at.clone())

@@ -7,7 +7,7 @@ use super::super::program::Program;
 use crate::number::Number;
 
 use super::state::State;
-use super::{end_step, properties};
+use super::{end_step, properties, watch};
 
 /// The ledger of everything that was run.
 pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
@@ -18,11 +18,21 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
             state.ledger.vessels.push(vessel);
         }
     }
-    never_consumed(&mut state);
-    unused_bottles(program, &mut state);
+    if !state.refused {
+        never_consumed(&mut state);
+        unused_bottles(program, &mut state);
+        left_standing(program, &mut state);
+        unused_acceptances(program, &mut state);
+    }
     outlets(&mut state);
     let mut ledger = state.ledger;
     ledger.title = program.title.clone();
+    ledger.refused = state.refused;
+    ledger.accepted = program
+        .accepted
+        .iter()
+        .map(|one| one.text.clone())
+        .collect();
     ledger.ambient = program.ambient.clone();
     ledger.inputs = program.inputs.clone();
     ledger.own_data = own_data(program);
@@ -73,6 +83,28 @@ fn unused_bottles(program: &Program, state: &mut State) {
                 span: bottle.span,
                 weight: Weight::Note,
                 fact,
+            });
+        }
+    }
+}
+
+/// What is left in the vessels when nothing more is done with it.
+fn left_standing(program: &Program, state: &mut State) {
+    state.remarks.clear();
+    watch::left(program, state);
+    let remarks = std::mem::take(&mut state.remarks);
+    state.ledger.remarks.extend(remarks);
+}
+
+fn unused_acceptances(program: &Program, state: &mut State) {
+    for accepted in &program.accepted {
+        let meets = |remark: &Remark| matches!(&remark.fact, Fact::Hazard(encounter) if encounter.meeting.rule == accepted.rule);
+        if !state.ledger.remarks.iter().any(meets) {
+            let text = accepted.text.clone();
+            state.ledger.remarks.push(Remark {
+                span: accepted.span,
+                weight: Weight::Note,
+                fact: Fact::UnusedAcceptance { text },
             });
         }
     }

@@ -17,12 +17,13 @@ mod scale;
 mod separate;
 mod state;
 mod thermal;
+mod watch;
 
 use crate::text::Span;
 
 use super::books::Discrepancy;
 use super::ledger::{Fact, Ledger, OperationRecord, Outcome, Remark, StepRecord, Weight};
-use super::program::{Action, Instruction, Program, VesselId};
+use super::program::{Action, Instruction, Program, Value, VesselId};
 
 pub use state::State;
 
@@ -38,6 +39,9 @@ pub fn run(program: &Program) -> Ledger {
 /// Runs one top-level instruction; the prompt does so line by line.
 pub fn step(program: &Program, state: &mut State, instruction: &Instruction) {
     state.make_room(program);
+    if state.refused {
+        return;
+    }
     match &instruction.action {
         Action::Step { title, body } => {
             begin_step(state, title.clone());
@@ -115,6 +119,9 @@ fn is_question(action: &Action) -> bool {
 }
 
 fn operation(program: &Program, state: &mut State, instruction: &Instruction) {
+    if state.refused {
+        return;
+    }
     state.remarks.clear();
     state.here = instruction.span;
     state.operations_run += 1;
@@ -223,7 +230,7 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
         Action::Vent(vessel) => separate::vent(program, state, *vessel),
         Action::Seal(vessel) => Ok(separate::closure(state, *vessel, true)),
         Action::Open(vessel) => separate::open(program, state, *vessel),
-        Action::Discard(vessel) => separate::discard(state, *vessel),
+        Action::Discard(vessel) => separate::discard(program, state, *vessel),
         Action::Filter {
             vessel,
             filtrate,
@@ -255,12 +262,16 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
         } => crystallise::crystallise(program, state, *vessel, at, solid, *into),
         Action::Weigh { vessel, found } => answer::weigh(program, state, *vessel, found),
         Action::Measure { what, found } => answer::measure(program, state, what, found),
-        Action::Wait(time) => state.quantity(program, time).map(|time| Outcome::Waited {
-            seconds: time.number().clone(),
-        }),
+        Action::Wait(time) => wait(program, state, time),
         Action::Note(text) => Ok(Outcome::Noted(text.clone())),
     };
     Some(outcome.unwrap_or(Outcome::Blank))
+}
+
+fn wait(program: &Program, state: &mut State, time: &Value) -> Done<Outcome> {
+    let seconds = state.quantity(program, time)?.number().clone();
+    watch::stood(program, state, &seconds);
+    Ok(Outcome::Waited { seconds })
 }
 
 fn audit(state: &mut State, span: Span) {

@@ -11,7 +11,7 @@ use super::super::ledger::{Fact, GasRecord, Heat, Outcome, ReactRecord, Weight};
 use super::super::program::{Matter, Program, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
-use super::{Done, properties, separate};
+use super::{Done, properties, separate, watch};
 
 /// Fill level above which foam or spray is a danger while gas comes off: two thirds (common practice, no source).
 const FOAM_LEVEL: (i64, i64) = (2, 3);
@@ -55,6 +55,7 @@ pub(super) fn react(
     if let (Some(limit), Some(limiting)) = (limit, &limiting) {
         tell_other_limit(state, limit, limiting);
     }
+    let before = watch::before(state, vessel);
     state.extent(vessel, &terms, &extent);
     book_consumption(state, vessel, &terms);
     record.leftovers = leftovers(state, vessel, &terms, limiting.as_ref());
@@ -66,6 +67,7 @@ pub(super) fn react(
     if !gas.is_empty() {
         check_foam(program, state, vessel);
     }
+    watch::after(program, state, vessel, &before);
     state.touch(program, vessel);
     Ok(Outcome::Reacted(Box::new(record)))
 }

@@ -10,7 +10,7 @@ use super::super::program::{Portion, Program, Value, VesselId};
 use super::super::stuff;
 use super::react::{gas_records, gas_to_air};
 use super::state::State;
-use super::{Blank, Done, charge, properties, thermal};
+use super::{Blank, Done, charge, properties, thermal, watch};
 
 /// Liquor that a cake keeps if nothing is said, in mL for each gram of dry solid (common practice, no source).
 pub(super) const RETAINED_PER_GRAM: (i64, i64) = (1, 5);
@@ -71,10 +71,10 @@ pub(super) fn open(program: &Program, state: &mut State, vessel: VesselId) -> Do
 }
 
 /// `discard V`
-pub(super) fn discard(state: &mut State, vessel: VesselId) -> Done<Outcome> {
+pub(super) fn discard(program: &Program, state: &mut State, vessel: VesselId) -> Done<Outcome> {
     not_empty(state, vessel)?;
     let all = state.vessels[vessel].contents.clone();
-    state.transfer_all(Account::Vessel(vessel), Account::Drain, &all);
+    to_drain(program, state, vessel, &all);
     let here = state.here;
     state.vessels[vessel].emptied = Some(here);
     state.vessels[vessel].touched = true;
@@ -83,6 +83,12 @@ pub(super) fn discard(state: &mut State, vessel: VesselId) -> Done<Outcome> {
         to: Vec::new(),
         retained: None,
     })
+}
+
+fn to_drain(program: &Program, state: &mut State, vessel: VesselId, what: &Contents) {
+    let before = watch::jar(state);
+    state.transfer_all(Account::Vessel(vessel), Account::Drain, what);
+    watch::drained(program, state, &before, (what, vessel));
 }
 
 /// `pour V -> W`
@@ -198,7 +204,7 @@ pub(super) fn wash(
             charge::receive(program, state, into, Account::Vessel(cake), &leaving, &at);
             state.touch(program, into);
         }
-        None => state.transfer_all(Account::Vessel(cake), Account::Drain, &leaving),
+        None => to_drain(program, state, cake, &leaving),
     }
     state.note_draw(&draw);
     state.used_bottles.extend(with.matter.bottle);
@@ -224,6 +230,7 @@ pub(super) fn dry(
         None => None,
     };
     let water = stuff::water();
+    let before = watch::before(state, vessel);
     let moles = state.vessels[vessel].contents.amount(&water);
     let vapour = water.with_phase(Some(Phase::Gas));
     let terms = [
@@ -237,6 +244,7 @@ pub(super) fn dry(
         state.set_temperature(vessel, &at);
     }
     state.touch(program, vessel);
+    watch::after(program, state, vessel, &before);
     Ok(Outcome::Dried {
         vessel: state.vessels[vessel].name.clone(),
         water: grams(&water, &moles),

@@ -72,6 +72,8 @@ pub struct State {
     pub(super) consumed: BTreeSet<Species>,
     pub(super) used_bottles: BTreeSet<usize>,
     pub(super) operations_run: usize,
+    /// Whether something may not be done: nothing after it is carried out.
+    pub(super) refused: bool,
 }
 
 impl State {
@@ -89,6 +91,7 @@ impl State {
             consumed: BTreeSet::new(),
             used_bottles: BTreeSet::new(),
             operations_run: 0,
+            refused: false,
         };
         state.make_room(program);
         state

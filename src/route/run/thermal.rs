@@ -8,7 +8,7 @@ use super::super::ledger::{Fact, Heat, Outcome, Weight};
 use super::super::program::{BathKind, Program, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
-use super::{Blank, Done, charge, properties, separate};
+use super::{Blank, Done, charge, properties, separate, watch};
 
 /// The hottest a vessel of this language can mean, in K: a muffle furnace.
 const HOTTEST: i64 = 2000;
@@ -34,11 +34,13 @@ pub(super) fn bath(
     }
     let boiling = properties::boiling_point(program);
     super::react::tell_boiling(state, vessel, &to, &boiling);
+    let before = watch::before(state, vessel);
     let bath = heat_to(program, state, vessel, &to);
     state.set_temperature(vessel, &to);
     state.vessels[vessel].held = (kind == BathKind::Hold).then(|| to.clone());
     state.vessels[vessel].touched = true;
     super::dissolve::dissolve(program, state, vessel);
+    watch::after(program, state, vessel, &before);
     Ok(Outcome::Thermal {
         vessel: state.vessels[vessel].name.clone(),
         from,
@@ -87,9 +89,11 @@ pub(super) fn evaporate(
     let vapour = water.with_phase(Some(crate::matter::Phase::Gas));
     let terms = [(Exact::from(-1), water), (Exact::one(), vapour.clone())];
     let heat = properties::heat_of(program, state, &terms, &lost_moles);
+    let before = watch::before(state, vessel);
     state.extent(vessel, &terms, &lost_moles);
     state.transfer(Account::Vessel(vessel), Account::Air, &vapour, &lost_moles);
     state.touch(program, vessel);
+    watch::after(program, state, vessel, &before);
     Ok(Outcome::Evaporated {
         vessel: state.vessels[vessel].name.clone(),
         water: lost,

@@ -1,0 +1,85 @@
+//! Meetings that do harm, and their acceptance, in words.
+
+use super::Message;
+use crate::hazard::{Rule, Severity};
+use crate::matter::{Notation, Species};
+use crate::route::ledger::Encounter;
+use crate::route::syntax::Name;
+
+/// What meets where, what comes of it, and what to do.
+pub(super) fn encounter(encounter: &Encounter, notation: Notation) -> Message {
+    let rule = encounter.meeting.rule;
+    let [a, b] = sides(encounter, notation);
+    let meets = [a, b]
+        .into_iter()
+        .flatten()
+        .collect::<Vec<_>>()
+        .join(" with ");
+    let title = format!(
+        "{}: {meets} in {}: {}{}",
+        rule.key(),
+        encounter.place,
+        rule.consequence(),
+        equation(rule, notation),
+    );
+    let message = Message::warning(kind(encounter), title).hint(rule.action());
+    match (encounter.refused, encounter.meeting.severity) {
+        (true, Severity::Forbidden) => message.hint("nothing in a route makes this acceptable"),
+        (true, _) => message.hint(format!(
+            "if you have considered it and have what it takes, write `accept hazard \"{} {}\"`",
+            rule.key(),
+            rule.consequence()
+        )),
+        (false, Severity::Stop | Severity::Forbidden) => message.hint("the route accepts this"),
+        _ => message,
+    }
+}
+
+fn kind(encounter: &Encounter) -> &'static str {
+    match (encounter.refused, encounter.meeting.severity) {
+        (true, Severity::Forbidden) => "forbidden-hazard",
+        (true, _) => "refused-hazard",
+        _ => "hazard",
+    }
+}
+
+/// The groups by name, each with what is there of it; the second side is `None` for a circumstance.
+fn sides(encounter: &Encounter, notation: Notation) -> [Option<String>; 2] {
+    let [a, b] = encounter.meeting.rule.between();
+    let [own, others] = &encounter.meeting.between;
+    [(a, own), (b, others)].map(|(group, species)| match species.as_slice() {
+        [] => None,
+        [only] if only.key() == group => Some(only.to_text(notation)),
+        _ => Some(format!("{group} ({})", listed(species, notation))),
+    })
+}
+
+fn listed(species: &[Species], notation: Notation) -> String {
+    let all: Vec<String> = species.iter().map(|one| one.to_text(notation)).collect();
+    all.join(", ")
+}
+
+fn equation(rule: Rule, notation: Notation) -> String {
+    let equation = rule.equation();
+    equation.map_or_else(String::new, |reaction| {
+        format!(" (as in {})", reaction.to_text(notation))
+    })
+}
+
+/// `accept hazard "all"`
+pub(super) fn unknown(text: &Name) -> Message {
+    Message::error(
+        "unknown-hazard",
+        format!("no hazard has the key or the words `{}`", text.node),
+    )
+    .at(text.span, "names no row of the table")
+    .hint("the message that refuses a meeting says what to write: `accept hazard \"R057 …\"`")
+}
+
+/// `accept hazard "R292"`
+pub(super) fn forbidden(text: &Name, rule: Rule) -> Message {
+    let title = format!("{} cannot be accepted: {}", rule.key(), rule.consequence());
+    Message::error("forbidden-hazard", title)
+        .at(text.span, "")
+        .hint(rule.action())
+}
