@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::arguments::Balance;
 use super::{Doors, Status, input, refuse_unread};
+use crate::diagnostic::Message;
 use crate::equation::{ionic_view, working};
 use crate::matter::Notation;
 use crate::report::{self, BalanceJson};
@@ -15,20 +16,18 @@ use crate::text::Source;
 pub(super) fn balance(asked: &Balance, doors: &mut Doors<'_>) -> io::Result<Status> {
     let source = match input::argument("equation", &asked.equation.equation, doors.input) {
         Ok(source) => source,
-        Err(message) => return refuse_unread(&message, doors),
+        Err(message) => {
+            if asked.json {
+                print_refusal("", &message, doors)?;
+            }
+            return refuse_unread(&message, doors);
+        }
     };
     match balanced(source.text()) {
         Ok(found) => print(&found, &source, asked, doors),
         Err((message, status)) => {
             if asked.json {
-                let equation = source.text().trim();
-                print_json(
-                    &Refusal {
-                        equation,
-                        error: Fault::of(&message),
-                    },
-                    doors,
-                )?;
+                print_refusal(source.text().trim(), &message, doors)?;
             }
             doors.tell(&message, &source)?;
             Ok(status)
@@ -90,6 +89,11 @@ fn print(
 struct Refusal<'r> {
     equation: &'r str,
     error: Fault<'r>,
+}
+
+fn print_refusal(equation: &str, message: &Message, doors: &mut Doors<'_>) -> io::Result<()> {
+    let error = Fault::of(message);
+    print_json(&Refusal { equation, error }, doors)
 }
 
 pub(super) fn print_json(object: &impl Serialize, doors: &mut Doors<'_>) -> io::Result<()> {

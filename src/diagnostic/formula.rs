@@ -163,14 +163,20 @@ fn wrong_charge(span: Span, kind: &Kind) -> Message {
 fn foreign_letter(span: Span, found: char, looks_like: Option<char>) -> Message {
     let message = Message::error(
         "foreign-letter",
-        format!(
-            "`{found}` (U+{:04X}) is not a letter of a formula",
-            u32::from(found)
-        ),
+        if found.is_alphanumeric() {
+            let code = u32::from(found);
+            format!("`{found}` (U+{code:04X}) is not a letter of a formula")
+        } else {
+            format!(
+                "the character U+{:04X}, hardly to be seen, is none of a formula",
+                u32::from(found)
+            )
+        },
     )
     .at(span, "");
     match looks_like {
         Some(latin) => message.hint(format!("type the Latin letter `{latin}` in its place")),
+        None if !found.is_alphanumeric() => message.hint("delete it and type the place anew"),
         None => message.hint("write formulas in Latin letters"),
     }
 }

@@ -24,7 +24,7 @@ pub use formula::formula_fault;
 pub use heat::{no_energetics, no_heat, undecided};
 pub use outline::outline_fault;
 pub use route::route_fault;
-pub use unbalanced::{several_balances, unbalanced, written_wrongly};
+pub use unbalanced::{several_balances, unbalanced, unstated_medium, written_wrongly};
 
 use crate::text::Span;
 pub use crate::text::near;

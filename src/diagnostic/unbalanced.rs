@@ -1,8 +1,10 @@
 //! Why an equation has no balance, or more than one, or not the one that was written, in words.
 
 use super::{Message, all_of, any_of};
-use crate::equation::{Conserved, Imbalance, MAX_SPECIES, Reaction, Side, Skeleton, Unbalanced};
-use crate::matter::Species;
+use crate::equation::{
+    Conserved, Imbalance, MAX_SPECIES, Medium, Reaction, Side, Skeleton, Unbalanced,
+};
+use crate::matter::{Notation, Species};
 use crate::number::Exact;
 use crate::text::Span;
 
@@ -30,6 +32,24 @@ pub fn unbalanced(fault: &Unbalanced, skeleton: &Skeleton) -> Message {
             "write it with at most {MAX_SPECIES} species and smaller counts"
         )),
     }
+}
+
+/// The question in which of these media an equation is meant to run.
+pub fn unstated_medium(choices: &[(Medium, Reaction)], skeleton: &Skeleton) -> Message {
+    let names: Vec<String> = choices
+        .iter()
+        .map(|(medium, _)| format!("`in {}`", medium.word()))
+        .collect();
+    let title = match names.as_slice() {
+        [only] => format!("this needs its medium: write {only} after the equation"),
+        many => format!("in which medium? write {} after the equation", any_of(many)),
+    };
+    let message = Message::error("unstated-medium", title)
+        .at(skeleton.span, "water and H^+ or OH^- are left out here");
+    choices.iter().fold(message, |message, (medium, reaction)| {
+        let balance = reaction.to_text(Notation::Plain);
+        message.hint(format!("in {}: {balance}", medium.word()))
+    })
 }
 
 /// The remark on an equation with several balances, of which `balances` are the elementary ones.
@@ -131,7 +151,9 @@ fn unusable(species: &[Species], skeleton: &Skeleton) -> Message {
 /// A ratio of two species that differs between the balances and that the sum of them all has, so that it can be met.
 fn possible_ratio(balances: &[Reaction], skeleton: &Skeleton) -> Option<String> {
     let (first, others) = balances.split_first()?;
-    let written: Vec<&Species> = skeleton.terms().map(|(_, term)| &term.species).collect();
+    // What is formed tells the balances apart best.
+    let formed = skeleton.right.iter().chain(&skeleton.left);
+    let written: Vec<&Species> = formed.map(|term| &term.species).collect();
     let of = |reaction: &Reaction, s: &Species| reaction.coefficient(s).abs();
     let differs = |a: &Species, b: &Species| {
         others

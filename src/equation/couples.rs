@@ -44,6 +44,8 @@ pub(super) fn rows(columns: &[(Side, &Species)]) -> Vec<Vec<i64>> {
     }
     rows.extend(active_oxygen(&places, &changes));
     rows.extend(fragments(&places, &changes));
+    rows.extend(paired_nitrogen(&places));
+    rows.extend(xenon_in_base(&places));
     rows
 }
 
@@ -322,6 +324,49 @@ fn fragments(places: &[Place<'_>], changes: &[Change]) -> Vec<Vec<i64>> {
         places.iter().enumerate().map(entry).collect()
     };
     right.iter().filter_map(row).collect()
+}
+
+/// N2 out of a hydride and an oxide of nitrogen has one atom of each: `NH3 + NO + O2 -> N2 + H2O` has NH3 : NO = 1 : 1.
+/// Shown with 15N by F. J. J. G. Janssen et al., J. Phys. Chem. 91 (1987) 6633 (from memory).
+fn paired_nitrogen(places: &[Place<'_>]) -> Option<Vec<i64>> {
+    let nitrogen = Element::of_symbol("N")?;
+    let state = |place: &Place<'_>| -> Option<Exact> {
+        let single = place.species.composition().count(nitrogen) == Exact::one();
+        single.then(|| place.numbers.mean(nitrogen))?
+    };
+    let holds = |place: &&Place<'_>| place.species.contains(nitrogen);
+    let on = |side: Side| places.iter().filter(move |p| p.side == side).filter(holds);
+    let only_n2 = on(Side::Right).all(|p| p.species.key() == "N2") && on(Side::Right).count() == 1;
+    let left: Option<Vec<Exact>> = on(Side::Left).map(state).collect();
+    let left = left.filter(|_| only_n2)?;
+    let both = left.iter().any(Exact::is_negative) && left.iter().any(Exact::is_positive);
+    let hydride = |p: &Place<'_>| state(p).is_some_and(|n| n.is_negative());
+    let entry = |place: &Place<'_>| match place.side {
+        Side::Left if holds(&place) && hydride(place) => place.entry(Exact::one()),
+        Side::Left if holds(&place) => place.entry(Exact::from(-1)),
+        _ => Some(0),
+    };
+    both.then(|| places.iter().map(entry).collect())?
+}
+
+/// Xenon(VI) in strong base gives as much perxenate as xenon, the rest of the electrons coming from oxygen: a finding of
+/// experiment. E. H. Appelman, J. G. Malm, J. Am. Chem. Soc. 86 (1964) 2141 (from memory).
+fn xenon_in_base(places: &[Place<'_>]) -> Option<Vec<i64>> {
+    let xenon = Element::of_symbol("Xe")?;
+    let number = |place: &Place<'_>| place.numbers.mean(xenon);
+    let is = |place: &Place<'_>, n: i64| number(place) == Some(Exact::from(n));
+    let on = |side: Side| places.iter().filter(move |p| p.side == side);
+    let from_six = on(Side::Left)
+        .filter_map(number)
+        .all(|n| n == Exact::from(6));
+    let to_both = [0, 8].iter().all(|n| on(Side::Right).any(|p| is(p, *n)));
+    let oxygen = on(Side::Right).any(|p| p.is_oxygen(2));
+    let entry = |place: &Place<'_>| match place.side {
+        Side::Right if is(place, 8) => place.entry(Exact::one()),
+        Side::Right if is(place, 0) => place.entry(Exact::from(-1)),
+        _ => Some(0),
+    };
+    (from_six && to_both && oxygen).then(|| places.iter().map(entry).collect())?
 }
 
 /// One element changing its number from one species (left) to another (right), by their columns.

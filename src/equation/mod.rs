@@ -6,6 +6,7 @@
 //! Knows nothing of heats, vessels or terminals.
 
 mod balance;
+mod columns;
 mod couples;
 pub mod ionic;
 mod ionic_view;
@@ -17,10 +18,13 @@ mod reaction;
 mod read;
 mod skeleton;
 mod stated;
+mod suggestion;
+mod unbalanced;
 mod working;
 mod written;
 
-pub use balance::{Balance, MAX_SPECIES, SettledBy, Unbalanced, balance, suggestions};
+pub use balance::{Balance, SettledBy, balance};
+pub use columns::MAX_SPECIES;
 pub use ionic_view::{Driver, IonicView, ionic_view};
 pub use matrix::Conserved;
 pub use quick::{Quick, quick};
@@ -28,5 +32,7 @@ pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};
 pub use skeleton::{Medium, Ratio, Side, Skeleton, Term};
 pub use stated::Stated;
+pub use suggestion::{media, suggestions};
+pub use unbalanced::Unbalanced;
 pub use working::{Course, Half, NoWorking, Working, working};
 pub use written::{Imbalance, imbalances};

@@ -1,10 +1,15 @@
 //! A balanced reaction.
 
+use std::collections::BTreeMap;
+
 use num_bigint::BigInt;
 use num_integer::Integer;
+use num_traits::One;
 
 use crate::matter::{Notation, Species};
 use crate::number::Exact;
+
+use super::matrix::Conserved;
 
 /// Species with their coefficients; whoever makes one has counted it.
 ///
@@ -39,6 +44,28 @@ impl Reaction {
     pub fn coefficient(&self, species: &Species) -> Exact {
         let signed = self.signed().into_iter();
         signed.filter(|(_, s)| s == species).map(|(n, _)| n).sum()
+    }
+
+    /// An independent count: atoms of each element and charge, term by term, with nothing shared with the matrix.
+    pub fn is_balanced(&self) -> bool {
+        let mut totals: BTreeMap<Conserved, Exact> = BTreeMap::new();
+        let sides = [(&self.left, Exact::one()), (&self.right, Exact::from(-1))];
+        for (terms, sign) in sides {
+            for (coefficient, species) in terms {
+                let n = Exact::from(coefficient.clone()) * &sign;
+                for (element, count) in species.composition().iter() {
+                    *totals.entry(Conserved::Element(element)).or_default() += &(count * &n);
+                }
+                *totals.entry(Conserved::Charge).or_default() +=
+                    &(Exact::from(species.charge()) * &n);
+            }
+        }
+        let positive = self
+            .left
+            .iter()
+            .chain(&self.right)
+            .all(|(n, _)| n >= &BigInt::one());
+        positive && totals.values().all(Exact::is_zero)
     }
 
     /// Divides all coefficients by what they have in common.

@@ -20,8 +20,19 @@ pub enum Medium {
     Acid,
     /// Water and OH^-.
     Base,
-    /// Water alone, with H^+ or OH^- on the right only.
+    /// Water alone, which may give off H^+ or OH^-.
     Neutral,
+}
+
+impl Medium {
+    /// As it is written after `in`.
+    pub fn word(self) -> &'static str {
+        match self {
+            Medium::Acid => "acid",
+            Medium::Base => "base",
+            Medium::Neutral => "neutral",
+        }
+    }
 }
 
 /// One species with the coefficient somebody wrote.
@@ -76,6 +87,14 @@ impl Skeleton {
             ratio.span = ratio.span.shifted(offset);
         }
         self
+    }
+
+    /// The same skeleton in a medium.
+    pub fn with_medium(&self, medium: Medium) -> Self {
+        Skeleton {
+            medium: Some(medium),
+            ..self.clone()
+        }
     }
 
     /// Without coefficients, medium and ratio, as text.

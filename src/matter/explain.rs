@@ -18,14 +18,17 @@ pub fn explain(text: &str, at: usize) -> Option<FormulaFault> {
     let at = at.min(text.len());
     foreign_letter(text, at)
         .or_else(|| in_word(text, at))
+        .or_else(|| doubled_sign(text, at))
         .or_else(|| bracket(text))
 }
 
-/// A letter that is no Latin one, though it may look like it.
+/// A letter or digit that is no Latin one, though it may look like it, or a character that cannot be seen.
 fn foreign_letter(text: &str, at: usize) -> Option<FormulaFault> {
     let found = text[at..].chars().next()?;
     // `µ` and `Ω` are letters as well, but of units; nobody takes them for a formula's.
-    if found.is_ascii() || !found.is_alphabetic() || "µμΩ".contains(found) {
+    let strange = found.is_alphanumeric() || is_hidden(found) || is_combining(found);
+    let of_formulas = "µμΩ".contains(found) || is_script_digit(found);
+    if found.is_ascii() || !strange || of_formulas {
         return None;
     }
     let looks_like = match found {
@@ -60,6 +63,21 @@ fn foreign_letter(text: &str, at: usize) -> Option<FormulaFault> {
     })
 }
 
+/// Characters that nobody sees: joiners, marks of direction, separators of lines.
+fn is_hidden(found: char) -> bool {
+    matches!(found, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+}
+
+/// Accents that sit on the letter before them.
+fn is_combining(found: char) -> bool {
+    matches!(found, '\u{300}'..='\u{36f}' | '\u{20d0}'..='\u{20ff}')
+}
+
+/// Sub- and superscript digits have their place in formulas.
+fn is_script_digit(found: char) -> bool {
+    matches!(found, '²' | '³' | '¹' | '⁰' | '⁴'..='⁹' | '₀'..='₉' | '½' | '⅓' | '⅔' | '¼' | '¾')
+}
+
 /// A slip in the word the parser stopped in (or right behind).
 fn in_word(text: &str, at: usize) -> Option<FormulaFault> {
     let start = text[..at].rfind(char::is_whitespace).map_or(0, |space| {
@@ -77,6 +95,19 @@ fn in_word(text: &str, at: usize) -> Option<FormulaFault> {
         .or_else(|| hydrate(word))
         .or_else(|| phase(word, at - start))
         .map(|(from, to, kind)| fault(from, to, kind))
+}
+
+/// `Fe^3++ -> Fe`: the parser takes the second sign for a plus and stops where a species should follow.
+fn doubled_sign(text: &str, at: usize) -> Option<FormulaFault> {
+    let before = text[..at].trim_end();
+    let start = before.rfind(char::is_whitespace).map_or(0, |space| {
+        space + before[space..].chars().next().map_or(1, char::len_utf8)
+    });
+    let (from, to, kind) = charge(&before[start..])?;
+    Some(FormulaFault {
+        span: Span::new(start + from, start + to),
+        kind,
+    })
 }
 
 type Slip = (usize, usize, Kind);

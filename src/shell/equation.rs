@@ -1,9 +1,11 @@
 //! An equation as somebody types it, read and balanced.
 
 use super::doors::Status;
-use crate::diagnostic::{Message, equation_fault, several_balances, unbalanced, written_wrongly};
+use crate::diagnostic::{
+    Message, equation_fault, several_balances, unbalanced, unstated_medium, written_wrongly,
+};
 use crate::equation::{
-    Balance, Skeleton, Unbalanced, balance, imbalances, parse_equation, suggestions,
+    Balance, Skeleton, Unbalanced, balance, imbalances, media, parse_equation, suggestions,
 };
 use crate::matter::Notation;
 
@@ -37,6 +39,11 @@ pub(super) fn answered(text: &str, suggesting: bool) -> Result<Balanced, (Messag
         .map_err(|fault| (worded(&fault, text.trim()).shifted(start), Status::Wrong))?
         .shifted(start);
     let balance = balance(&skeleton).map_err(|fault| {
+        if fault != Unbalanced::TooLarge
+            && let choices @ [_, ..] = media(&skeleton).as_slice()
+        {
+            return (unstated_medium(choices, &skeleton), Status::No);
+        }
         let mut message = unbalanced(&fault, &skeleton);
         let lacking = if suggesting && fault != Unbalanced::TooLarge {
             suggestions(&skeleton)

@@ -1,0 +1,87 @@
+//! Why a skeleton has no balance.
+//!
+//! Knows facts only: the wording lives in `diagnostic`.
+
+use num_traits::Zero;
+
+use crate::matter::Species;
+
+use super::Side;
+use super::columns::Columns;
+use super::matrix::{Conserved, Matrix};
+
+/// Why a skeleton has no balance: facts only.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub enum Unbalanced {
+    /// `H2O -> H2`: on one side only.
+    OneSided {
+        /// What.
+        what: Conserved,
+        /// Where it stands.
+        side: Side,
+        /// The species that bring it.
+        species: Vec<Species>,
+    },
+    /// `CO -> CO2`: these cannot balance together.
+    Conflict {
+        /// The smallest set found.
+        among: Vec<Conserved>,
+    },
+    /// `SO2 + H2O -> H2SO4 + O2`: in every balance of these the named species have a zero or negative coefficient.
+    Unusable {
+        /// Which.
+        species: Vec<Species>,
+    },
+    /// `NaCl + H2O -> NaCl + H2O`: the same on both sides, and a salt, acid or base among it.
+    NothingHappens,
+    /// More than [`MAX_SPECIES`] species, more atoms than can be counted, or too many elementary balances.
+    TooLarge,
+}
+
+/// An element (or a charge of one sign) that stands on one side only.
+pub(super) fn one_sided(columns: &Columns, matrix: &Matrix) -> Result<(), Unbalanced> {
+    for (label, row) in matrix.labels.iter().zip(&matrix.rows) {
+        let entries = || columns.0.iter().zip(row).filter(|(_, n)| **n != 0);
+        if entries().any(|(c, _)| c.free) {
+            continue;
+        }
+        // The sign in the matrix is that of the side for atoms; charges of both signs may stand on one side.
+        let signs = entries()
+            .map(|(_, n)| n.signum())
+            .collect::<std::collections::BTreeSet<_>>();
+        if signs.len() == 1 {
+            let side = entries().next().map_or(Side::Left, |(c, _)| c.side);
+            let species = entries().map(|(c, _)| c.species.clone()).collect();
+            return Err(Unbalanced::OneSided {
+                what: *label,
+                side,
+                species,
+            });
+        }
+    }
+    Ok(())
+}
+
+/// The smallest set of rows, by leaving out one after the other, that already has no balance.
+pub(super) fn conflict(columns: &Columns, matrix: &Matrix) -> Unbalanced {
+    let balances = |rows: &[Vec<i64>]| {
+        let rays = columns.elementary(rows)?;
+        let covered =
+            (0..columns.0.len()).all(|c| columns.0[c].free || rays.iter().any(|r| !r[c].is_zero()));
+        Some(covered)
+    };
+    let mut kept: Vec<usize> = (0..matrix.rows.len()).collect();
+    let mut at = 0;
+    while at < kept.len() {
+        let without: Vec<usize> = kept.iter().copied().filter(|r| *r != kept[at]).collect();
+        let rows: Vec<Vec<i64>> = without.iter().map(|r| matrix.rows[*r].clone()).collect();
+        match balances(&rows) {
+            Some(false) => kept = without,
+            Some(true) => at += 1,
+            None => return Unbalanced::TooLarge,
+        }
+    }
+    Unbalanced::Conflict {
+        among: kept.into_iter().map(|r| matrix.labels[r]).collect(),
+    }
+}
