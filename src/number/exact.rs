@@ -3,12 +3,14 @@
 use std::cmp::Ordering;
 use std::fmt;
 use std::iter::Sum;
-use std::ops::{Add, AddAssign, Div, Mul, MulAssign, Neg, Sub, SubAssign};
+use std::ops::{Add, AddAssign, Div, DivAssign, Mul, MulAssign, Neg, Sub, SubAssign};
 
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_rational::BigRational;
 use num_traits::{One, Signed, ToPrimitive, Zero};
+
+use super::fraction;
 
 /// A rational number of any size.
 ///
@@ -143,7 +145,7 @@ impl Exact {
 
     /// `self / other`, or `None` if `other` is zero.
     pub fn checked_div(&self, other: &Self) -> Option<Self> {
-        (!other.is_zero()).then(|| Exact(&self.0 / &other.0))
+        (!other.is_zero()).then(|| self / other)
     }
 
     /// To the whole power `exponent`; `None` for a negative power of zero or an exponent beyond ±64.
@@ -249,30 +251,41 @@ impl Ord for Exact {
 }
 
 macro_rules! by_value_and_by_reference {
-    ($($trait:ident $method:ident),*) => {$(
-        impl $trait for Exact {
+    ($($trait:ident $method:ident $assign:ident $change:ident = $made:expr),*) => {$(
+        impl $trait<&Exact> for &Exact {
             type Output = Exact;
-            fn $method(self, other: Exact) -> Exact {
-                Exact(self.0.$method(other.0))
+            fn $method(self, other: &Exact) -> Exact {
+                let made: fn(&BigRational, &BigRational) -> BigRational = $made;
+                Exact(made(&self.0, &other.0))
             }
         }
         impl $trait<&Exact> for Exact {
             type Output = Exact;
             fn $method(self, other: &Exact) -> Exact {
-                Exact(self.0.$method(&other.0))
+                (&self).$method(other)
             }
         }
-        impl $trait<&Exact> for &Exact {
+        impl $trait for Exact {
             type Output = Exact;
-            fn $method(self, other: &Exact) -> Exact {
-                Exact((&self.0).$method(&other.0))
+            fn $method(self, other: Exact) -> Exact {
+                (&self).$method(&other)
+            }
+        }
+        impl $assign<&Exact> for Exact {
+            fn $change(&mut self, other: &Exact) {
+                *self = (&*self).$method(other);
             }
         }
     )*};
 }
 
 // Division panics on zero, as for integers: callers that divide by input use `checked_div`.
-by_value_and_by_reference!(Add add, Sub sub, Mul mul, Div div);
+by_value_and_by_reference!(
+    Add add AddAssign add_assign = fraction::sum,
+    Sub sub SubAssign sub_assign = |left, right| fraction::sum(left, &-right),
+    Mul mul MulAssign mul_assign = fraction::product,
+    Div div DivAssign div_assign = fraction::quotient
+);
 
 impl Neg for Exact {
     type Output = Exact;
@@ -285,24 +298,6 @@ impl Neg for &Exact {
     type Output = Exact;
     fn neg(self) -> Exact {
         Exact(-&self.0)
-    }
-}
-
-impl AddAssign<&Exact> for Exact {
-    fn add_assign(&mut self, other: &Exact) {
-        self.0 += &other.0;
-    }
-}
-
-impl SubAssign<&Exact> for Exact {
-    fn sub_assign(&mut self, other: &Exact) {
-        self.0 -= &other.0;
-    }
-}
-
-impl MulAssign<&Exact> for Exact {
-    fn mul_assign(&mut self, other: &Exact) {
-        self.0 *= &other.0;
     }
 }
 

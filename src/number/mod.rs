@@ -7,6 +7,7 @@
 
 mod dimension;
 mod exact;
+mod fraction;
 mod number_with_spread;
 mod quantity;
 pub mod unit;

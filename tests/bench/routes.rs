@@ -1,0 +1,37 @@
+//! How long a route takes once it is read and checked: what `vary` and the Monte Carlo check repeat thousands of times.
+//!
+//! `cargo bench --bench routes`; docs/performance.md quotes the figures.
+
+#![allow(
+    clippy::disallowed_methods,
+    reason = "a benchmark reads the shipped routes"
+)]
+
+use aludel::data::Store;
+use aludel::route::{Program, prepare, run};
+use aludel::text::Source;
+
+fn main() {
+    divan::main();
+}
+
+fn program(name: &str) -> Program {
+    let path = format!("{}/scripts/{name}.route", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(&path).expect("a shipped route");
+    let (program, faults) = prepare(&Source::new(path, text), &Store::default(), &[]);
+    assert!(faults.is_empty(), "{name}: {faults:?}");
+    program
+}
+
+/// One run of a checked program, tables already read.
+#[divan::bench(args = ["alum", "malachite", "zinc"])]
+fn run_again(bencher: divan::Bencher, name: &str) {
+    let program = program(name);
+    bencher.bench(|| run::run(&program));
+}
+
+/// Reading and checking the text.
+#[divan::bench(args = ["alum", "malachite", "zinc"])]
+fn read_and_check(bencher: divan::Bencher, name: &str) {
+    bencher.bench(|| program(name));
+}
