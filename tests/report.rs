@@ -10,25 +10,7 @@ use aludel::{data::Store, route, text::Source};
 use unicode_width::UnicodeWidthStr;
 
 /// Quantities made up for the test; the title and the note are those of a colleague with bad manners.
-const HOSTILE: &str =
-    "title \"<script>alert(1)</script> | `a` [x](http://evil.example) {{body}} & 'q'\"
-bottle acid: HCl 37 %w/w
-vessel flask: 250 mL
-step \"<img src=x onerror=alert(1)> # *bold*\" {
-  note \"</p></section><style>body{display:none}</style> {{style}} | cell\"
-  charge flask: 5.0 g ± 0.1 g CaCO3, 40 mL water
-  charge flask: enough acid for CaCO3 + HCl -> CaCl2 + CO2 + H2O, 5 % excess
-  react flask: CaCO3 + HCl -> CaCl2 + CO2 + H2O
-  charge flask: 6.0 g Na2CO3
-  react flask: CaCl2 + Na2CO3 -> CaCO3 + NaCl
-  filter flask -> liquor, chalk
-  dry chalk
-}
-yield chalk: CaCO3 on CaCO3
-show mass(chalk), budget(mass(liquor))
-expect mass(chalk) > 1 kg
-";
-
+const HOSTILE: &str = include_str!("browser/hostile.route");
 fn ledger(name: &str, text: &str) -> Ledger {
     let outcome = route::follow(&Source::new(name, text), &Store::default(), &[]);
     assert!(outcome.faults.is_empty(), "{name}: {:?}", outcome.faults);
@@ -252,6 +234,14 @@ fn figures(blocks: &[report::document::Block]) -> Vec<String> {
             expected, found, ..
         } => vec![expected.clone(), found.clone()],
         Block::Table { rows, .. } => rows.concat(),
+        Block::Label(label) => {
+            let statements = label.statements.iter();
+            let statements = statements.flat_map(|(code, text)| [*code, *text]);
+            let lines = [&label.formula, &label.strength, &label.amount].map(String::as_str);
+            let lines = lines.into_iter().chain(label.name).chain(label.signal);
+            lines.chain(statements).map(str::to_owned).collect()
+        }
+        Block::Picture(picture) => vec![picture.title.clone(), picture.caption.clone()],
         Block::Equation(_) => Vec::new(),
     };
     blocks.iter().flat_map(of).collect()

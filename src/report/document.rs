@@ -12,7 +12,9 @@ use crate::route::ledger::*;
 
 use super::caution;
 use super::figure;
+use super::label::{self, Label};
 use super::outcome;
+use super::picture::{self, Picture};
 
 /// A sheet.
 #[derive(Clone, Debug, Default)]
@@ -53,6 +55,8 @@ pub enum Part {
     Scale,
     /// Remarks that belong to no operation.
     Remarks,
+    /// Drawings of the whole route.
+    Pictures,
     /// What is left.
     Waste,
     /// Publications.
@@ -113,6 +117,10 @@ pub enum Block {
         /// As many cells as columns.
         rows: Vec<Vec<String>>,
     },
+    /// What to stick on the jar.
+    Label(Label),
+    /// A drawing with its words.
+    Picture(Picture),
 }
 
 /// What an operation comes to, line by line.
@@ -156,11 +164,12 @@ impl Document {
             ),
         ];
         sections.extend(words.steps(ledger));
-        sections.extend(words.product(&ledger.yields));
+        sections.extend(words.labelled(ledger));
         sections.extend(words.asked(&ledger.shows));
         sections.extend(words.expectations(&ledger.expectations));
         sections.extend(ledger.scales.iter().map(|table| words.scale(table)));
         sections.extend(words.remarks(ledger));
+        sections.extend(words.pictures(ledger));
         sections.push(section(
             Part::Waste,
             "What is left, and waste",
@@ -316,6 +325,21 @@ impl Words {
             state,
             contents: contents.collect(),
         }
+    }
+
+    /// The product with its label, which the prompt has no use for.
+    fn labelled(self, ledger: &Ledger) -> Option<Section> {
+        let mut section = self.product(&ledger.yields)?;
+        let labels = ledger.yields.iter();
+        let labels = labels.map(|record| Block::Label(label::label(self, record, ledger)));
+        section.blocks.extend(labels);
+        Some(section)
+    }
+
+    fn pictures(self, ledger: &Ledger) -> Option<Section> {
+        let drawn = picture::all(ledger).into_iter().map(Block::Picture);
+        let blocks: Vec<Block> = drawn.collect();
+        (!blocks.is_empty()).then(|| section(Part::Pictures, "Pictures", blocks))
     }
 
     pub(super) fn product(self, yields: &[YieldRecord]) -> Option<Section> {

@@ -7,6 +7,8 @@ use crate::matter::Notation;
 use crate::route::ledger::{Ledger, Weight};
 
 use super::document::{Block, Document, Line, Portion};
+use super::label::Label;
+use super::picture::Picture;
 
 /// The whole sheet.
 pub fn markdown(ledger: &Ledger) -> String {
@@ -92,7 +94,35 @@ fn block(block: &Block) -> String {
             )
         }
         Block::Table { columns, rows } => table(columns, rows),
+        Block::Label(written) => label(written),
+        Block::Picture(drawn) => picture(drawn),
     }
+}
+
+/// To copy onto the jar, as a quotation with a line for each of its lines.
+fn label(label: &Label) -> String {
+    let name = label.name.map(|name| format!("{}: ", escaped(name)));
+    let formula = format!("{}**{}**", name.unwrap_or_default(), escaped(&label.formula));
+    let signal = label.signal.map(|word| format!("**{word}**"));
+    let statements = label.statements.iter();
+    let statements = statements.map(|(code, text)| format!("**{code}** {}", escaped(text)));
+    let remarks = label.remarks.iter().map(|remark| escaped(remark));
+    let lines: Vec<String> = [formula, escaped(&label.strength), escaped(&label.amount)]
+        .into_iter()
+        .chain(signal)
+        .chain(statements)
+        .chain(remarks)
+        .chain(["made on: by:".to_owned()])
+        .map(|line| format!("> {line}"))
+        .collect();
+    lines.join("\\\n") + "\n"
+}
+
+/// In characters, set apart by blanks in front: nothing in it can end that.
+fn picture(picture: &Picture) -> String {
+    let (title, words) = (escaped(&picture.title), escaped(&picture.caption));
+    let lines = picture.lines.iter().map(|line| format!("    {line}\n"));
+    format!("### {title}\n\n{}\n{words}\n", lines.collect::<String>())
 }
 
 fn result(line: &Line) -> String {

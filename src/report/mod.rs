@@ -13,6 +13,7 @@ mod heat;
 mod heat_json;
 mod html;
 mod json;
+pub mod label;
 mod markdown;
 mod mass;
 mod outcome;

@@ -24,6 +24,8 @@ pub struct Picture {
     pub caption: String,
     height: f64,
     body: String,
+    /// The same in characters, for a terminal: lines of at most 76 columns.
+    pub lines: Vec<String>,
 }
 
 impl Picture {
@@ -40,14 +42,17 @@ impl Picture {
     }
 }
 
+/// Every picture that a route gives reason for.
+pub fn all(ledger: &Ledger) -> Vec<Picture> {
+    let drawn = [temperature(ledger), flow(ledger)];
+    drawn.into_iter().flatten().collect()
+}
+
 /// All pictures of a route below each other in one file; `None` if there is nothing to draw.
 pub fn svg(ledger: &Ledger) -> Option<String> {
     const STYLE: &str = "svg { color: #16191d; background: #ffffff; }\n\
         @media (prefers-color-scheme: dark) { svg { color: #e9eae6; background: #17191c; } }\n";
-    let pictures: Vec<Picture> = [temperature(ledger), flow(ledger)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let pictures = all(ledger);
     let mut body = String::new();
     let mut height = 0.0;
     for picture in &pictures {

@@ -6,7 +6,9 @@ use crate::matter::Notation;
 use crate::route::ledger::*;
 
 use super::document::{Block, Document, Line, Portion, Section, Words};
+use super::label::Label;
 use super::page::{self, Align, WIDTH};
+use super::picture::Picture;
 
 /// How to write it.
 #[derive(Clone, Copy, Debug, Default)]
@@ -159,7 +161,31 @@ impl Page {
                 self.wrapped(2, 4, &format!("{verdict}: {expected} (it is {found})"));
             }
             Block::Table { rows, .. } => self.rows(2, rows),
+            Block::Label(label) => self.label(label),
+            Block::Picture(picture) => self.picture(picture),
         }
+    }
+
+    /// To copy onto the jar.
+    fn label(&mut self, label: &Label) {
+        self.line("  Label:");
+        let statements = label.statements.iter();
+        let statements = statements.map(|(code, text)| format!("{code} {text}"));
+        let lines = label.name.into_iter().map(str::to_owned);
+        let lines = lines.chain([&label.formula, &label.strength, &label.amount].map(String::clone));
+        let lines = lines.chain(label.signal.map(str::to_owned)).chain(statements);
+        for line in lines.chain(label.remarks.iter().cloned()) {
+            self.wrapped(4, 2, &line);
+        }
+        self.line("    made on ______________  by ______________");
+    }
+
+    fn picture(&mut self, picture: &Picture) {
+        self.wrapped(2, 2, &picture.title);
+        for line in &picture.lines {
+            self.line(&format!("    {line}"));
+        }
+        self.wrapped(2, 2, &picture.caption);
     }
 
     fn result(&mut self, line: &Line) {

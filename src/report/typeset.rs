@@ -56,15 +56,17 @@ pub fn escaped(text: &str) -> String {
     out
 }
 
-/// An equation on its own, with its plain text for who cannot see it.
+/// An equation with its plain text for who cannot see it. Each term is a formula of its own, so that the line can break
+/// between them: MathML itself never breaks one.
 pub fn equation(reaction: &Reaction) -> String {
     let spoken = escaped(&reaction.to_text(Notation::Plain));
     let side = |terms: &[(BigInt, Species)]| {
         let all: Vec<String> = terms.iter().map(|(n, species)| term(n, species)).collect();
-        all.join("<mo>+</mo>")
+        all.join("<mo>+</mo></math> <math>")
     };
     format!(
-        "<math display=\"block\" aria-label=\"{spoken}\"><mrow>{}<mo stretchy=\"false\">→</mo>{}</mrow></math>",
+        "<span class=\"equation\" role=\"math\" aria-label=\"{spoken}\"><span aria-hidden=\"true\"><math>{}\
+         <mo stretchy=\"false\">→</mo></math> <math>{}</math></span></span>",
         side(&reaction.left),
         side(&reaction.right)
     )

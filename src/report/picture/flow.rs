@@ -58,6 +58,7 @@ pub fn flow(ledger: &Ledger) -> Option<Picture> {
         caption: in_words(&books, &total),
         height,
         body,
+        lines: Vec::new(),
     })
 }
 

@@ -58,6 +58,7 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
         caption: in_words(&courses),
         height: HEIGHT,
         body,
+        lines: Vec::new(),
     })
 }
 
