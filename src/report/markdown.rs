@@ -102,7 +102,11 @@ fn block(block: &Block) -> String {
 /// To copy onto the jar, as a quotation with a line for each of its lines.
 fn label(label: &Label) -> String {
     let name = label.name.map(|name| format!("{}: ", escaped(name)));
-    let formula = format!("{}**{}**", name.unwrap_or_default(), escaped(&label.formula));
+    let formula = format!(
+        "{}**{}**",
+        name.unwrap_or_default(),
+        escaped(&label.formula)
+    );
     let signal = label.signal.map(|word| format!("**{word}**"));
     let statements = label.statements.iter();
     let statements = statements.map(|(code, text)| format!("**{code}** {}", escaped(text)));

@@ -172,8 +172,11 @@ impl Page {
         let statements = label.statements.iter();
         let statements = statements.map(|(code, text)| format!("{code} {text}"));
         let lines = label.name.into_iter().map(str::to_owned);
-        let lines = lines.chain([&label.formula, &label.strength, &label.amount].map(String::clone));
-        let lines = lines.chain(label.signal.map(str::to_owned)).chain(statements);
+        let lines =
+            lines.chain([&label.formula, &label.strength, &label.amount].map(String::clone));
+        let lines = lines
+            .chain(label.signal.map(str::to_owned))
+            .chain(statements);
         for line in lines.chain(label.remarks.iter().cloned()) {
             self.wrapped(4, 2, &line);
         }
