@@ -339,6 +339,7 @@ fn help_has_an_example_and_fits_the_page() {
         "check",
         "run",
         "scale",
+        "solution",
         "batch",
     ] {
         let arguments: Vec<&str> = [command, "--help"]

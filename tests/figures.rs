@@ -259,3 +259,146 @@ fn a_substance_is_found_by_name_phase_and_cas_number_and_near_misses_are_named()
         "{unlisted}"
     );
 }
+
+fn solution(question: &str) -> (String, String, u8) {
+    let words: Vec<&str> = question.split(' ').collect();
+    told(&[&["solution"], words.as_slice()].concat())
+}
+
+/// The number that stands before a unit, or behind a name, in the answer.
+#[track_caller]
+fn figure(answer: &str, name: &str, unit: &str) -> f64 {
+    let line = answer
+        .lines()
+        .find(|line| line.contains(name) && line.contains(unit));
+    let line = line.unwrap_or_else(|| panic!("no {name} in {unit}: {answer}"));
+    let before = line.split(unit).next().unwrap();
+    before.split_whitespace().last().unwrap().parse().unwrap()
+}
+
+/// CRC Handbook, 102nd ed. (2021), concentrative properties: hydrochloric acid 37 % has 1.1837 g/mL at 20 °C; common
+/// practice, no source: it is 12 mol/L.
+#[test]
+fn a_strength_is_told_by_every_other_measure() {
+    let (acid, messages, status) = solution("HCl 37 %w/w");
+    assert_eq!((messages.as_str(), status), ("", 0));
+    near(figure(&acid, "density", "g/mL"), 1.1837, 5e-4);
+    near(figure(&acid, "concentration", "mol/L"), 12.0, 0.05);
+    // 0.37 / 36.458 g/mol for 0.63 kg of water.
+    near(figure(&acid, "molality", "mol/kg"), 16.11, 0.01);
+    near(figure(&acid, "", "g/L"), 438.0, 0.3);
+    near(figure(&acid, "", "%w/v"), 43.80, 0.03);
+    let back = solution("HCl 438 g/L").0;
+    near(figure(&back, "mass fraction", "%w/w"), 37.0, 0.02);
+    let peroxide = solution("H2O2 10 vol").0;
+    // Common practice, no source: "10 volumes" is 3 %.
+    near(figure(&peroxide, "mass fraction", "%w/w"), 3.0, 0.05);
+    let thin = solution("NaCl 250 ppm").0;
+    near(figure(&thin, "", "ppm"), 250.0, 1e-6);
+    // Warmer is thinner: the density, and with it the concentration, is that of the temperature.
+    let warm = solution("HCl 37 %w/w at 40 °C").0;
+    assert!(figure(&warm, "density", "g/mL") < 1.175, "{warm}");
+}
+
+/// Masses by the lever rule: 0.5 mol of 36.458 g/mol in 37 % acid are 49.27 g. The volumes after mixing and the sums of
+/// volumes: OpenStax and handbooks agree that 50 mL each of ethanol and water make about 96 mL.
+#[test]
+fn what_to_take_is_told_and_the_volumes_need_not_add_up() {
+    let acid = solution("make 500 mL HCl 1 mol/L from HCl 37 %w/w").0;
+    assert!(acid.contains("HCl 37 %w/w   49.27 g"), "{acid}");
+    near(figure(&acid, "volume  ", "mL"), 500.0, 0.1);
+    let two = solution("make 100 g H2O2 6 %w/w from H2O2 30 %w/w and H2O2 3 %w/w").0;
+    // (6 - 3) / (30 - 3) of 100 g.
+    assert!(two.contains("11.11 g"), "{two}");
+    let hydrate = solution("make 250 mL CuSO4 0.5 mol/L from CuSO4·5H2O(s) 98 %").0;
+    // 0.125 mol · 249.677 g/mol / 0.98.
+    assert!(hydrate.contains("31.85 g"), "{hydrate}");
+    let mark = solution("dilute 50 mL HCl 37 %w/w to 500 mL").0;
+    near(figure(&mark, "amount concentration", "mol/L"), 1.201, 0.002);
+    let weaker = solution("dilute 100 g HCl 37 %w/w to 10 %w/w").0;
+    assert!(weaker.contains("270.0 g"), "{weaker}");
+    let spirit = solution("mix 50 mL C2H5OH 96 %v/v and 50 mL water").0;
+    let line = spirit.replace('\n', " ");
+    assert!(line.contains("add up to 100.0 mL"), "{spirit}");
+    near(figure(&spirit, "volume  ", "mL"), 96.5, 1.0);
+    let salts = solution("mix 100 mL KCl 1 mol/L and 100 mL NaNO3 1 mol/L").0;
+    assert!(
+        salts.contains("K⁺(aq)") && salts.contains("mol/L"),
+        "{salts}"
+    );
+}
+
+/// The stronger bottle needs less volume, makes a stronger solution and a hotter vessel: the heat is the same, the water
+/// that takes it up is not.
+#[test]
+fn bottles_stand_side_by_side_for_the_same_step() {
+    let (answer, messages, status) = solution(
+        "compare H2O2 3 %w/w and H2O2 30 %w/w and H2O2 50 %w/w for SO3^2- + H2O2 -> SO4^2- + H2O to 0.05 mol SO3^2- in 6.3 g Na2SO3, 100 mL water",
+    );
+    assert_eq!((messages.as_str(), status), ("", 0), "{answer}");
+    let row = |name: &str| -> Vec<f64> {
+        let line = answer
+            .lines()
+            .find(|line| line.trim_start().starts_with(name));
+        let words = line
+            .unwrap_or_else(|| panic!("{name}: {answer}"))
+            .split_whitespace();
+        words.filter_map(|word| word.parse().ok()).collect()
+    };
+    // 0.05 mol · 34.014 g/mol / 0.03.
+    near(row("weighs")[0], 56.69, 0.05);
+    for name in ["take", "volume at the end"] {
+        let row = row(name);
+        assert!(
+            row.len() == 3 && row[0] > row[1] && row[1] > row[2],
+            "{name}: {answer}"
+        );
+    }
+    for name in ["SO₄²⁻", "uncooled"] {
+        let row = row(name);
+        assert!(
+            row.len() == 3 && row[0] < row[1] && row[1] < row[2],
+            "{name}: {answer}"
+        );
+    }
+}
+
+#[test]
+fn strengths_that_cannot_be_are_named_with_what_is_known_instead() {
+    for (question, kind, words) in [
+        ("NaCl 8 mol/L", "strength", "26.4 % is saturated"),
+        ("NaCl 40 %w/w", "strength", "26.4 % is saturated"),
+        ("HCl 120 %w/w", "strength", "more than the pure substance"),
+        ("HCl -3 mol/L", "unexpected", ""),
+        ("H2SeO4 2 mol/L", "no-density", "density"),
+        ("XyCl 3 mol/L", "unknown-element", "Xy"),
+        ("HCl 1 mol/L at 0 K", "absurd-temperature", ""),
+        ("NaCl 10 vol", "strength", "hydrogen peroxide only"),
+        ("water", "other-solute", "no strength"),
+        (
+            "make 100 mL HCl 12 mol/L from HCl 10 %w/w",
+            "not-between",
+            "10.000 %",
+        ),
+        (
+            "make 100 mL NaCl 1 mol/L from KCl 1 mol/L",
+            "other-solute",
+            "holds no NaCl",
+        ),
+        ("dilute 10 mL HCl 1 mol/L to 5 mL", "not-between", ""),
+        ("make 5", "unexpected", "solution make"),
+    ] {
+        let (answer, messages, status) = solution(question);
+        assert_eq!((answer.as_str(), status), ("", 2), "{question}");
+        assert!(
+            messages.contains(kind) && messages.contains(words),
+            "{question}: {messages}"
+        );
+    }
+    let (answer, messages, status) = solution("HCl 37 %w/w, density 1.10 g/mL");
+    assert!(status == 0 && answer.contains("1.100 g/mL"), "{answer}");
+    assert!(
+        messages.contains("two-densities") && messages.contains("1.1839"),
+        "{messages}"
+    );
+}

@@ -51,6 +51,16 @@ pub enum Command {
         after_help = "Example: aludel scale 'Fe + HCl -> FeCl2 + H2' --to '50 g Fe' --bottle 'HCl 37 %w/w'"
     )]
     Scale(Scale),
+    /// Tell every strength of a solution, what to take for one, what a mixture is, bottles side by side
+    #[command(after_help = "\
+        Example: aludel solution HCl 37 %w/w at 25 °C\n\
+        aludel solution make 500 mL HCl 1 mol/L from HCl 37 %w/w\n\
+        aludel solution make 250 mL H2O2 6 %w/w from H2O2 30 %w/w and H2O2 3 %w/w\n\
+        aludel solution dilute 50 mL H2SO4 96 %w/w to 10 %w/w\n\
+        aludel solution mix 100 mL NaCl 20 %w/w and 100 mL water\n\
+        aludel solution compare HNO3 30 %w/w and HNO3 65 %w/w\n    \
+        for 'Ag + HNO3 -> AgNO3 + NO + H2O' to 5 g Ag in 20 mL water")]
+    Solution(Solution),
     /// Balance one equation a line and write one JSON object a line
     #[command(after_help = "Example: aludel batch equations.txt > answers.jsonl")]
     Batch(Batch),
@@ -189,6 +199,17 @@ pub struct Scale {
     /// A bottle on the shelf, such as 'HCl 37 %w/w'; may be repeated
     #[arg(long, value_name = "LABEL")]
     pub bottle: Vec<String>,
+    #[command(flatten)]
+    #[allow(missing_docs)] // documented at its type
+    pub own: OwnData,
+}
+
+/// `aludel solution`
+#[derive(Args, Debug)]
+pub struct Solution {
+    /// The question, as after the word `solution` in a script
+    #[arg(value_name = "QUESTION", required = true, num_args = 1.., allow_hyphen_values = true)]
+    pub words: Vec<String>,
     #[command(flatten)]
     #[allow(missing_docs)] // documented at its type
     pub own: OwnData,

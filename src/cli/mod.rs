@@ -15,6 +15,7 @@ mod mass;
 mod output;
 mod route;
 mod scale;
+mod solution;
 mod substance;
 
 pub use crate::shell::{Doors, Status};
@@ -65,6 +66,7 @@ fn carry_out(arguments: &Arguments, doors: &mut Doors<'_>) -> io::Result<Status>
         Some(Command::Check(asked)) => route::check(asked, doors),
         Some(Command::Run(asked)) => route::run(asked, doors),
         Some(Command::Scale(asked)) => scale::scale(asked, doors),
+        Some(Command::Solution(asked)) => solution::solution(asked, doors),
     }
 }
 

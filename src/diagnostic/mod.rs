@@ -14,6 +14,7 @@ mod hazard;
 mod heat;
 mod outline;
 mod route;
+mod solution;
 mod unbalanced;
 
 pub use draw::{draw, draw_all};

@@ -126,6 +126,11 @@ fn usage(verb: &str) -> Option<&'static str> {
         "accept" => "accept hazard \"KEY and words of your own\"",
         "note" => "note \"…\"",
         "scale" => "scale EQUATION to Q X",
+        "solution" => {
+            "solution HCl 37 %w/w; solution make Q X STRENGTH from X STRENGTH and X STRENGTH; \
+             solution dilute Q X STRENGTH to STRENGTH; solution mix Q X STRENGTH and Q water; \
+             solution compare X STRENGTH and X STRENGTH for EQUATION to Q X"
+        }
         "show" => "show EXPR, EXPR",
         "expect" => "expect EXPR < EXPR",
         "yield" => "yield VESSEL: FORMULA on BASIS",

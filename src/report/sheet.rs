@@ -58,6 +58,13 @@ pub fn scale(table: &ScaleTable, style: Style) -> String {
     page.text
 }
 
+/// The answer to a `solution` alone.
+pub fn solution(answer: &SolutionAnswer, style: Style) -> String {
+    let mut page = Page::new(style);
+    page.section(&super::solution::solution(Words(style.notation), answer));
+    page.text
+}
+
 /// What one operation did, as the prompt prints it.
 pub fn operation(record: &OperationRecord, style: Style) -> String {
     let mut page = Page::new(style);

@@ -21,6 +21,7 @@ mod fault;
 mod names;
 mod operation;
 mod question;
+mod solution;
 
 pub use declaration::literal;
 pub use fault::{CheckFault, NameKind};
@@ -207,6 +208,7 @@ impl<'s> Checker<'s> {
             | S::Vessel { .. }
             | S::Substance { .. } => self.declaration(statement, span),
             S::Accept(text) => self.accept(text).map(|()| None),
+            S::Solution { asked, at } => self.solution(asked, at.as_ref(), span).map(Some),
             S::Scale { .. } | S::Show(_) | S::Expect(_) | S::Yield { .. } => {
                 self.question(statement, span).map(Some)
             }

@@ -12,8 +12,13 @@ use crate::number::{Exact, Number, Quantity};
 use crate::text::Span;
 
 mod planning;
+mod solution;
 
 pub use planning::{Comparison, ComparisonRow, Finding};
+pub use solution::{
+    ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
+    Taken,
+};
 
 /// Everything a sheet is made from.
 #[derive(Clone, Debug, Default)]
@@ -36,6 +41,8 @@ pub struct Ledger {
     pub yields: Vec<YieldRecord>,
     /// Answers to `scale`.
     pub scales: Vec<ScaleTable>,
+    /// Answers to `solution`.
+    pub solutions: Vec<SolutionAnswer>,
     /// Answers to `vary`.
     pub comparisons: Vec<Comparison>,
     /// Answers to `find`.
@@ -576,6 +583,8 @@ pub enum Fact {
         /// It boils at, in K.
         boiling: Number,
     },
+    /// About strengths and densities.
+    Solution(SolutionFact),
     /// More than the vessel holds.
     Overfull {
         /// The vessel.

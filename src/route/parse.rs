@@ -14,13 +14,14 @@ use super::syntax::*;
 
 mod expression;
 mod fault;
+mod solution;
 mod statement;
 
 pub use fault::SyntaxFault;
 use fault::unexpected;
 
 /// The verbs of the language with the grammar rule of each.
-const VERBS: [(&str, Rule); 34] = [
+const VERBS: [(&str, Rule); 35] = [
     ("accept", Rule::accept_statement),
     ("ambient", Rule::ambient_statement),
     ("bottle", Rule::bottle_statement),
@@ -44,6 +45,7 @@ const VERBS: [(&str, Rule); 34] = [
     ("scale", Rule::scale_statement),
     ("seal", Rule::seal_statement),
     ("show", Rule::show_statement),
+    ("solution", Rule::solution_statement),
     ("step", Rule::step_statement),
     ("substance", Rule::substance_statement),
     ("take", Rule::take_statement),

@@ -1,5 +1,9 @@
 //! A checked route: names resolved, dimensions right, equations balanced. Running it cannot meet an unknown name.
 
+mod solution;
+
+pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
+
 use crate::data::Store;
 use crate::equation::Reaction;
 use crate::hazard::Rule;
@@ -327,6 +331,7 @@ pub enum Action {
         to: Value,
         basis: Species,
     },
+    Solution(Box<SolutionQuestion>),
     Show(Vec<Value>),
     Expect {
         text: String,

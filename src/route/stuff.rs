@@ -127,6 +127,7 @@ pub fn bottle(
         "%w/w" | "%" => Strength::MassFraction(number.scaled(&hundredth)),
         "%w/v" => Strength::GramsPerLitre(number.scaled(&Exact::from(10))),
         "%v/v" => Strength::VolumeFraction(number.scaled(&hundredth)),
+        "vol" => Strength::PeroxideVolumes(number),
         "ppm" => Strength::MassFraction(number.scaled(&Exact::ratio(1, 1_000_000))),
         _ => by_dimension(strength, label, inputs)?,
     };

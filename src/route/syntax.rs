@@ -1,5 +1,9 @@
 //! The syntax tree of a route: what was written, with its places, before anything is known about it.
 
+mod solution;
+
+pub use solution::{Shelf, ShelfKind, SolutionAsked};
+
 use crate::equation::Skeleton;
 use crate::matter::Species;
 use crate::number::Exact;
@@ -265,6 +269,10 @@ pub enum Statement {
         equation: Skeleton,
         to: Spanned<Expr>,
         species: Spanned<Species>,
+    },
+    Solution {
+        asked: Box<SolutionAsked>,
+        at: Option<Spanned<Literal>>,
     },
     Show(Vec<Spanned<Expr>>),
     Expect(Vec<Condition>),

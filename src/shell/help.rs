@@ -20,7 +20,7 @@ statements:
 ";
 
 /// A statement, what it does, and one of it.
-const TOPICS: [(&str, &str, &str); 36] = [
+const TOPICS: [(&str, &str, &str); 37] = [
     (
         "accept",
         "takes on a hazard that would be refused",
@@ -121,6 +121,11 @@ const TOPICS: [(&str, &str, &str); 36] = [
         "show",
         "answers questions",
         "show volume(flask), mass(flask)",
+    ),
+    (
+        "solution",
+        "tells every strength of a solution, and what to take for one",
+        "solution make 500 mL HCl 1 mol/L from HCl 37 %w/w",
     ),
     (
         "step",

@@ -307,6 +307,9 @@ fn news(before: &Ledger, after: &Ledger) -> String {
     for table in after.scales.iter().skip(before.scales.len()) {
         text += &report::scale(table, style);
     }
+    for answer in after.solutions.iter().skip(before.solutions.len()) {
+        text += &report::solution(answer, style);
+    }
     let yields = after.yields.get(before.yields.len()..).unwrap_or(&[]);
     let shows = after.shows.get(before.shows.len()..).unwrap_or(&[]);
     let expectations = after

@@ -18,6 +18,7 @@ mod laliberte;
 mod mixture;
 mod model;
 mod pair;
+mod restate;
 mod solubility;
 mod strength;
 mod water;
@@ -33,6 +34,7 @@ pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume,
 pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
 pub use model::anhydrous;
+pub use restate::{Restated, restate};
 pub use solubility::{
     Crystals, NoCrystals, NoSolubility, Saturated, crystals, solubility, stable_solid,
 };

@@ -230,6 +230,9 @@ impl Label<'_> {
                 mass_fraction: None,
             };
         }
+        if let Some(fault) = self.beyond_saturation(target, celsius) {
+            return fault;
+        }
         // Near enough for saying where the table was left: as if the solution had the density of water.
         let fraction = Number::modelled(target.min(1.0)).unwrap_or_else(Number::one);
         match density(self.solute, &fraction, self.kelvin) {
@@ -241,6 +244,19 @@ impl Label<'_> {
                 known: Vec::new(),
             }),
         }
+    }
+
+    /// More grams in a millilitre than the saturated solution has; its density serves for telling the mass fraction.
+    fn beyond_saturation(&self, target: f64, celsius: f64) -> Option<StrengthFault> {
+        let found = solubility(self.solute, self.kelvin).ok()?;
+        let grams = found.value.grams_per_100_g_water.to_f64();
+        let saturated = grams / (100.0 + grams);
+        let density = self.known.value(saturated, celsius)?;
+        let share = Number::modelled(saturated)?;
+        (target > 1.03 * saturated * density).then(|| StrengthFault::AboveSaturation {
+            mass_fraction: target / density,
+            saturated: Box::new(found.map(|_| share)),
+        })
     }
 
     fn finish(&self, fraction: Number) -> Composition {

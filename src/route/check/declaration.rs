@@ -6,7 +6,6 @@ use crate::number::{Dimension, InputId, Number, Quantity, Unit, unit};
 use crate::text::{Span, near};
 
 use super::super::program::*;
-use super::super::stuff::{self, Label};
 use super::super::syntax::{Datum, Expr, Literal, Name, Spanned, Statement};
 use super::{CheckFault, Checked, Checker, Meaning};
 
@@ -146,37 +145,7 @@ impl Checker<'_> {
         density: Option<&Spanned<Literal>>,
         span: Span,
     ) -> Checked<()> {
-        let density = match density {
-            Some(density) => Some(self.measured(density, &unit::GRAM_PER_MILLILITRE)?),
-            None => None,
-        };
-        let label = strength.map_or(String::new(), |s| self.source.slice(s.span).to_owned());
-        let made = match strength {
-            None => stuff::pure(&self.program.store, &species.node, Number::one(), density),
-            Some(strength) => {
-                let Program {
-                    store,
-                    inputs,
-                    ambient,
-                    ..
-                } = &mut self.program;
-                let label = Label {
-                    bottle: &name.node,
-                    strength: &label,
-                    ambient,
-                };
-                stuff::bottle(
-                    store,
-                    &species.node,
-                    &strength.node,
-                    density,
-                    &label,
-                    inputs,
-                )
-            }
-        };
-        let at = strength.map_or(species.span, |s| s.span);
-        let stuff = self.stuff(at, made)?;
+        let stuff = self.labelled(&name.node, species, strength, density)?;
         let bottle = Bottle {
             name: name.node.clone(),
             stuff,
@@ -224,7 +193,11 @@ impl Checker<'_> {
     }
 
     /// A literal as a number of `wanted`.
-    fn measured(&mut self, value: &Spanned<Literal>, wanted: &'static Unit) -> Checked<Number> {
+    pub(super) fn measured(
+        &mut self,
+        value: &Spanned<Literal>,
+        wanted: &'static Unit,
+    ) -> Checked<Number> {
         let label = self.source.slice(value.span).to_owned();
         let quantity = literal(&value.node, || label, &mut self.program.inputs);
         let quantity = self.keep(quantity)?;

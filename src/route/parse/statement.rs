@@ -158,6 +158,7 @@ impl Reader {
                 to: self.expr(next())?,
                 species: self.species(next())?,
             },
+            Rule::solution_statement => return self.solution(parts),
             Rule::show_statement => {
                 Statement::Show(parts.map(|p| self.expr(p)).collect::<Read<_>>()?)
             }
@@ -274,7 +275,7 @@ impl Reader {
         })
     }
 
-    fn portion(&self, pair: Pair<'_, Rule>) -> Read<Portion> {
+    pub(super) fn portion(&self, pair: Pair<'_, Rule>) -> Read<Portion> {
         let mut parts = pair.into_inner();
         let amount = self.expr(parts.next().expect("a portion has a quantity"))?;
         let matter = self.matter(parts.next().expect("a portion is of something"))?;

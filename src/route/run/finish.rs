@@ -2,9 +2,10 @@
 
 use super::super::books::Account;
 use super::super::contents::Contents;
-use super::super::ledger::{Fact, Ledger, Outlet, Remark, Weight};
-use super::super::program::Program;
+use super::super::ledger::{Fact, Ledger, Outlet, Remark, SolutionFact, Weight};
+use super::super::program::{Program, Stuff};
 use crate::number::Number;
+use crate::solution;
 
 use super::state::State;
 use super::{end_step, properties, watch};
@@ -21,6 +22,7 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
     if !state.refused {
         never_consumed(&mut state);
         unused_bottles(program, &mut state);
+        disagreeing_densities(program, &mut state);
         left_standing(program, &mut state);
         unused_acceptances(program, &mut state);
     }
@@ -105,6 +107,38 @@ fn unused_acceptances(program: &Program, state: &mut State) {
                 span: accepted.span,
                 weight: Weight::Note,
                 fact: Fact::UnusedAcceptance { text },
+            });
+        }
+    }
+}
+
+/// A density on a label that the tables contradict: one of the two figures belongs to another solution.
+fn disagreeing_densities(program: &Program, state: &mut State) {
+    for bottle in &program.bottles {
+        let Stuff::Solution {
+            solute,
+            density: Some(given),
+            mass_fraction,
+            ..
+        } = &bottle.stuff
+        else {
+            continue;
+        };
+        let known = solution::density(solute, mass_fraction, &program.ambient.temperature);
+        let apart = |known: f64| (given.to_f64() / known - 1.0).abs() > 0.02;
+        if let Ok(known) = known.map_err(|_| ())
+            && apart(known.value.to_f64())
+        {
+            let fact = SolutionFact::DensitiesDisagree {
+                label: bottle.name.clone(),
+                given: given.clone(),
+                known: known.value,
+                source: known.source.code,
+            };
+            state.ledger.remarks.push(Remark {
+                span: bottle.span,
+                weight: Weight::Warning,
+                fact: fact.into(),
             });
         }
     }

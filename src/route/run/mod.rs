@@ -15,6 +15,7 @@ mod properties;
 mod react;
 mod scale;
 mod separate;
+mod solution;
 mod state;
 mod thermal;
 mod watch;
@@ -115,6 +116,7 @@ fn is_question(action: &Action) -> bool {
             | Action::Expect { .. }
             | Action::Yield { .. }
             | Action::Scale { .. }
+            | Action::Solution(_)
     )
 }
 
@@ -179,6 +181,10 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             basis,
         } => {
             scale::statement(program, state, reaction, to, basis);
+            return None;
+        }
+        Action::Solution(question) => {
+            solution::statement(program, state, question);
             return None;
         }
         Action::Charge {

@@ -77,7 +77,8 @@ fn table(
     })
 }
 
-fn moles_of(program: &Program, species: &Species, amount: &Quantity) -> Option<Number> {
+/// mol of a pure substance or an ion; `None` where the quantity does not tell.
+pub(super) fn moles_of(program: &Program, species: &Species, amount: &Quantity) -> Option<Number> {
     if species.charge() != 0 {
         // An ion has a mass and an amount, though no bottle holds it alone.
         if let Ok(mass) = amount.in_unit(&unit::GRAM) {

@@ -1,0 +1,545 @@
+//! `solution …`: strengths told anew, what to take for a solution, what becomes of a mixture, bottles side by side.
+//!
+//! Amounts follow from masses, which add up; what becomes of them is found by putting them together in a vessel of its
+//! own, with the same heats, densities and solubilities as anywhere in a route.
+
+use crate::equation::Reaction;
+use crate::matter::{Phase, Species};
+use crate::number::{Exact, Number, Quantity, Unit, unit};
+use crate::solution::{self, Strength};
+
+use super::super::ledger::*;
+use super::super::program::*;
+use super::super::stuff;
+use super::state::State;
+use super::{Blank, Done, charge, properties, scale, step};
+
+/// The statement: its answer goes into the ledger.
+pub(super) fn statement(program: &Program, state: &mut State, question: &SolutionQuestion) {
+    if !question.kelvin.is_positive() {
+        let kelvins = question.kelvin.clone();
+        state.remark(Weight::Fault, Fact::AbsurdTemperature { kelvins });
+        return;
+    }
+    let mut room = program.clone();
+    room.ambient.temperature = question.kelvin.clone();
+    let mut answer = SolutionAnswer {
+        text: question.text.clone(),
+        kelvin: question.kelvin.clone(),
+        take: Vec::new(),
+        made: None,
+        mixed: None,
+        compared: None,
+    };
+    let mut bench = Bench {
+        program: &room,
+        state,
+    };
+    if bench.answer(question, &mut answer).is_ok() {
+        state.ledger.solutions.push(answer);
+    }
+}
+
+/// The program at the temperature asked for, and the state that remarks go to.
+struct Bench<'b> {
+    program: &'b Program,
+    state: &'b mut State,
+}
+
+/// How much of what.
+type Part<'m> = (&'m Matter, Number);
+
+impl Bench<'_> {
+    fn answer(&mut self, question: &SolutionQuestion, answer: &mut SolutionAnswer) -> Done<()> {
+        match &question.kind {
+            SolutionKind::Strengths(matter) => {
+                answer.made = Some(self.card(matter)?);
+            }
+            SolutionKind::Make {
+                amount,
+                target,
+                from,
+            } => self.make(amount, target, from, answer)?,
+            SolutionKind::Dilute { amount, from, to } => self.dilute(amount, from, to, answer)?,
+            SolutionKind::Mix(portions) => self.mix(portions, answer)?,
+            SolutionKind::Compare(compared) => {
+                answer.compared = Some(self.compare(compared)?);
+            }
+        }
+        Ok(())
+    }
+
+    fn fault<T>(&mut self, fact: impl Into<Fact>) -> Done<T> {
+        self.state.remark(Weight::Fault, fact.into());
+        Err(Blank)
+    }
+
+    /// Every strength of one solution.
+    fn card(&mut self, matter: &Matter) -> Done<MadeSolution> {
+        let solute = self.solute(matter)?;
+        let fraction = self.fraction(matter, &solute)?;
+        let density = self.given_density(matter, &solute);
+        self.made(&solute, fraction, density, None)
+    }
+
+    /// The substance in the water; water alone and mixtures have none.
+    fn solute(&mut self, matter: &Matter) -> Done<Species> {
+        let (solute, _) = solution::anhydrous(&matter.stuff.substance().with_phase(None));
+        if solute.key() == "H2O" {
+            return self.fault(SolutionFact::NotOfSolute {
+                label: matter.label.clone(),
+                solute: None,
+            });
+        }
+        Ok(solute)
+    }
+
+    /// g of a solute, anhydrous, in 1 g of what stands on the shelf.
+    fn fraction(&mut self, matter: &Matter, solute: &Species) -> Done<Number> {
+        let (inside, _) = solution::anhydrous(&matter.stuff.substance().with_phase(None));
+        match &matter.stuff {
+            _ if inside.key() == "H2O" => Ok(Number::zero()),
+            _ if inside.key() != solute.key() => self.fault(SolutionFact::NotOfSolute {
+                label: matter.label.clone(),
+                solute: Some(solute.clone()),
+            }),
+            Stuff::Solution { mass_fraction, .. } => Ok(mass_fraction.clone()),
+            Stuff::Pure {
+                species, purity, ..
+            } => {
+                let dry = inside.molar_mass().checked_div(species.molar_mass());
+                Ok(purity.scaled(&dry.unwrap_or_else(Exact::one)))
+            }
+        }
+    }
+
+    /// The density that a label gives; `None` where it is that of the tables.
+    fn given_density(&self, matter: &Matter, solute: &Species) -> Option<Number> {
+        let Stuff::Solution {
+            density: Some(density),
+            mass_fraction,
+            ..
+        } = &matter.stuff
+        else {
+            return None;
+        };
+        let kelvin = &self.program.ambient.temperature;
+        let known = solution::density(solute, mass_fraction, kelvin).ok();
+        let same = |known: f64| (density.to_f64() / known - 1.0).abs() < 1e-9;
+        let derived = known.is_some_and(|known| same(known.value.to_f64()));
+        (!derived).then(|| density.clone())
+    }
+
+    fn made(
+        &mut self,
+        solute: &Species,
+        fraction: Number,
+        density: Option<Number>,
+        grams: Option<Number>,
+    ) -> Done<MadeSolution> {
+        let kelvin = self.program.ambient.temperature.clone();
+        let strength = Strength::MassFraction(fraction.clone());
+        // A density given on a label is kept only where it is the label's own solution.
+        let made = solution::composition(solute, &strength, &kelvin, density.as_ref());
+        let Ok(made) = made else {
+            return self.fault(SolutionFact::TooStrong {
+                solute: solute.clone(),
+                fraction,
+                saturated: saturated(solute, &kelvin),
+            });
+        };
+        if let (Some(known), Some(given)) = (&made.disagrees, &made.density) {
+            let fact = SolutionFact::DensitiesDisagree {
+                label: solute.key().to_owned(),
+                given: given.value.clone(),
+                known: known.value.clone(),
+                source: known.source.code,
+            };
+            self.state.remark(Weight::Warning, fact.into());
+        }
+        let density = made.density.as_ref().map(|density| &density.value);
+        Ok(MadeSolution {
+            restated: solution::restate(&made, &kelvin),
+            millilitres: grams
+                .as_ref()
+                .zip(density)
+                .and_then(|(g, d)| g.checked_div(d)),
+            grams,
+            composition: made,
+        })
+    }
+
+    fn make(
+        &mut self,
+        amount: &Value,
+        target: &Matter,
+        from: &[Matter],
+        answer: &mut SolutionAnswer,
+    ) -> Done<()> {
+        let solute = self.solute(target)?;
+        let wanted = self.fraction(target, &solute)?;
+        let total = self.grams_of(amount, target)?;
+        let water = stuff::water_matter();
+        let (first, second) = match from {
+            [first, second, ..] => (first, second),
+            [first] => (first, &water),
+            [] => (&water, &water),
+        };
+        let (a, b) = (
+            self.fraction(first, &solute)?,
+            self.fraction(second, &solute)?,
+        );
+        let parts = match solution::aliquots(&a, &b, &wanted, &total) {
+            Ok(parts) => parts,
+            Err(between) => {
+                return self.fault(SolutionFact::NotBetween {
+                    wanted,
+                    low: between.low,
+                    high: between.high,
+                });
+            }
+        };
+        let parts = [(first, parts.first), (second, parts.second)];
+        let density = self.given_density(target, &solute);
+        answer.made = Some(self.made(&solute, wanted, density, Some(total))?);
+        self.together(&parts, answer)
+    }
+
+    fn dilute(
+        &mut self,
+        amount: &Value,
+        from: &Matter,
+        to: &DilutedTo,
+        answer: &mut SolutionAnswer,
+    ) -> Done<()> {
+        let solute = self.solute(from)?;
+        let present = self.fraction(from, &solute)?;
+        let taken = self.grams_of(amount, from)?;
+        let dry = &taken * &present;
+        let total = match to {
+            DilutedTo::Strength(target) => {
+                let wanted = self.fraction(target, &solute)?;
+                dry.checked_div(&wanted)
+            }
+            DilutedTo::Amount(end) => self.grams_at_mark(end, &solute, &taken, &present)?,
+        };
+        let water = total.as_ref().map(|total| total - &taken);
+        let (Some(total), Some(water)) = (total, water.filter(|water| !water.is_negative())) else {
+            return self.fault(SolutionFact::NotBetween {
+                wanted: present.clone(),
+                low: 0.0,
+                high: present.to_f64(),
+            });
+        };
+        let reached = dry.checked_div(&total).unwrap_or_else(Number::zero);
+        answer.made = Some(self.made(&solute, reached, None, Some(total))?);
+        self.together(&[(from, taken), (&stuff::water_matter(), water)], answer)
+    }
+
+    /// g of solution that fill up to a mark, or the mass itself; `None` where the mark is below what is there.
+    fn grams_at_mark(
+        &mut self,
+        end: &Value,
+        solute: &Species,
+        taken: &Number,
+        present: &Number,
+    ) -> Done<Option<Number>> {
+        let end = charge::positive(self.program, self.state, end)?;
+        if let Ok(grams) = end.in_unit(&unit::GRAM) {
+            return Ok(Some(grams));
+        }
+        let Ok(mark) = end.in_unit(&unit::MILLILITRE) else {
+            return Ok(None);
+        };
+        let kelvin = &self.program.ambient.temperature;
+        let made = solution::dilute_to_mark(solute, taken, present, &mark, kelvin);
+        Ok(made.ok().map(|made| taken + &made.water))
+    }
+
+    /// g of an amount of something.
+    fn grams_of(&mut self, amount: &Value, matter: &Matter) -> Done<Number> {
+        let quantity = charge::positive(self.program, self.state, amount)?;
+        match stuff::measure(&matter.stuff, &quantity, &self.program.ambient) {
+            Some(measured) => Ok(measured.grams),
+            None => self.fault(Fact::NoVolume {
+                vessel: matter.label.clone(),
+            }),
+        }
+    }
+
+    fn mix(&mut self, portions: &[Portion], answer: &mut SolutionAnswer) -> Done<()> {
+        let mut parts: Vec<Part<'_>> = Vec::with_capacity(portions.len());
+        for portion in portions {
+            let taken = self.grams_of(&portion.amount, &portion.matter)?;
+            parts.push((&portion.matter, taken));
+        }
+        let solutes: Vec<Species> = parts
+            .iter()
+            .map(|(matter, _)| solution::anhydrous(&matter.stuff.substance().with_phase(None)).0)
+            .filter(|solute| solute.key() != "H2O")
+            .collect();
+        if let Some(only) = solutes.first()
+            && solutes.iter().all(|other| other.key() == only.key())
+        {
+            let mut shares = Vec::with_capacity(parts.len());
+            for (matter, taken) in &parts {
+                shares.push((taken.clone(), self.fraction(matter, only)?));
+            }
+            if let Some(blend) = solution::blended(&shares) {
+                let total = shares.iter().map(|(taken, _)| taken.clone()).sum();
+                answer.made = Some(self.made(only, blend, None, Some(total))?);
+            }
+        }
+        self.together(&parts, answer)
+    }
+
+    /// The parts as they are measured out, and what they are together.
+    fn together(&mut self, parts: &[Part<'_>], answer: &mut SolutionAnswer) -> Done<()> {
+        let parts = || parts.iter().filter(|(_, grams)| grams.is_positive());
+        for (matter, taken) in parts() {
+            answer.take.push(Taken {
+                label: matter.label.clone(),
+                grams: taken.clone(),
+                millilitres: self.millilitres(matter, taken),
+            });
+        }
+        // The weaker goes first, as at the bench: acid into water.
+        let mut ordered: Vec<&Part<'_>> = parts().collect();
+        ordered.sort_by(|a, b| share_of(a.0).total_cmp(&share_of(b.0)));
+        let portions: Vec<Portion> = ordered
+            .into_iter()
+            .map(|(matter, taken)| Portion {
+                amount: constant(taken.clone(), &unit::GRAM),
+                matter: (*matter).clone(),
+            })
+            .collect();
+        let mut vessel = self.vessel(vec![Action::Charge {
+            vessel: 0,
+            portions,
+            at: None,
+            over: None,
+        }]);
+        let summed: Option<Vec<Number>> = answer
+            .take
+            .iter()
+            .map(|taken| taken.millilitres.clone())
+            .collect();
+        answer.mixed = Some(MixedSolution {
+            grams: vessel.vessels[0].contents.grams(),
+            millilitres: properties::volume(self.program, &mut vessel, 0),
+            summed: summed.map(|all| all.into_iter().sum()),
+            temperature: vessel.vessels[0].temperature.clone(),
+            contents: vessel.vessels[0].contents.listed(),
+        });
+        Ok(())
+    }
+
+    fn millilitres(&self, matter: &Matter, taken: &Number) -> Option<Number> {
+        let quantity = Quantity::of(taken.clone(), &unit::GRAM);
+        stuff::measure(&matter.stuff, &quantity, &self.program.ambient)?.millilitres
+    }
+
+    /// One vessel of its own after some operations; what they warn of is said here too.
+    fn vessel(&mut self, actions: Vec<Action>) -> State {
+        let mut program = self.program.clone();
+        program.vessels = vec![VesselSlot {
+            name: "mixture".to_owned(),
+            capacity: None,
+        }];
+        let mut state = State::new(&program);
+        state.values = self.state.values.clone();
+        state.ledger.ambient = program.ambient.clone();
+        for action in actions {
+            let instruction = Instruction {
+                span: self.state.here,
+                text: String::new(),
+                action,
+            };
+            step(&program, &mut state, &instruction);
+        }
+        let told = state.ledger.remarks.iter();
+        for remark in told.filter(|remark| remark.weight > Weight::Note) {
+            // One bottle after the other may give cause for the same.
+            if !self.state.remarks.contains(remark) {
+                self.state.remarks.push(remark.clone());
+            }
+        }
+        self.state
+            .ledger
+            .sources
+            .extend(state.ledger.sources.iter().cloned());
+        state
+    }
+
+    fn compare(&mut self, compared: &Compared) -> Done<ComparedBottles> {
+        let amount = charge::positive(self.program, self.state, &compared.to)?;
+        let moles = scale::moles_of(self.program, &compared.basis, &amount);
+        let share = coefficient(&compared.reaction, &compared.basis);
+        let turns = moles
+            .zip(share.as_ref())
+            .and_then(|(moles, share)| moles.checked_div(&Number::exact(share.abs())));
+        let (Some(turns), Some(share)) = (turns, share) else {
+            return self.fault(Fact::NoAnswer {
+                expression: compared.to.text.clone(),
+            });
+        };
+        let within = self.before(compared, share.is_negative())?;
+        let mut rows = Vec::with_capacity(compared.bottles.len());
+        for bottle in &compared.bottles {
+            rows.push(self.with_bottle(compared, bottle, &turns, &within)?);
+        }
+        Ok(ComparedBottles {
+            reaction: compared.reaction.clone(),
+            amount,
+            basis: compared.basis.clone(),
+            rows,
+        })
+    }
+
+    /// What is in the vessel before: as written, and the basis itself where nothing written brings it.
+    fn before(&mut self, compared: &Compared, used_up: bool) -> Done<Vec<Portion>> {
+        let mut within = compared.within.clone();
+        let basis = &compared.basis;
+        let brings = |portion: &Portion| portion.matter.stuff.substance().key() == basis.key();
+        if used_up && basis.charge() == 0 && !within.iter().any(brings) {
+            within.push(Portion {
+                amount: compared.to.clone(),
+                matter: self.pure(basis)?,
+            });
+        }
+        Ok(within)
+    }
+
+    fn pure(&mut self, species: &Species) -> Done<Matter> {
+        match stuff::pure(&self.program.store, species, Number::one(), None) {
+            Ok(stuff) => Ok(Matter {
+                bottle: None,
+                stuff,
+                label: species.plain().to_owned(),
+            }),
+            Err(_) => self.fault(Fact::NoAnswer {
+                expression: species.plain().to_owned(),
+            }),
+        }
+    }
+
+    /// The step with one bottle: as much of it as the reaction needs, and what is in the vessel then.
+    fn with_bottle(
+        &mut self,
+        compared: &Compared,
+        bottle: &Matter,
+        turns: &Number,
+        within: &[Portion],
+    ) -> Done<ComparedBottle> {
+        let Some(need) = needed(&compared.reaction, bottle.stuff.substance()) else {
+            return self.fault(Fact::NothingToUseUp {
+                vessel: "the vessel".to_owned(),
+                matter: bottle.label.clone(),
+            });
+        };
+        let portion = Portion {
+            amount: constant(turns.scaled(&need), &unit::MOLE),
+            matter: bottle.clone(),
+        };
+        let moles = Quantity::of(turns.scaled(&need), &unit::MOLE);
+        let measured = stuff::measure(&bottle.stuff, &moles, &self.program.ambient);
+        let Some(measured) = measured else {
+            return self.fault(Fact::NoVolume {
+                vessel: bottle.label.clone(),
+            });
+        };
+        let charged = |portions| Action::Charge {
+            vessel: 0,
+            portions,
+            at: None,
+            over: None,
+        };
+        let mut all = within.to_vec();
+        all.push(portion);
+        let mut vessel = self.vessel(vec![
+            charged(all),
+            Action::React {
+                vessel: 0,
+                reaction: compared.reaction.clone(),
+                degree: None,
+                limit: None,
+            },
+        ]);
+        let boils = |remark: &Remark| matches!(remark.fact, Fact::WouldBoil { .. });
+        let volume = properties::volume(self.program, &mut vessel, 0);
+        Ok(ComparedBottle {
+            label: bottle.label.clone(),
+            grams: measured.grams,
+            millilitres: measured.millilitres,
+            products: products(&compared.reaction, &vessel, volume.as_ref()),
+            volume,
+            peak: vessel.vessels[0].peak.clone(),
+            boils: vessel.ledger.remarks.iter().any(boils),
+        })
+    }
+}
+
+fn saturated(solute: &Species, kelvin: &Number) -> Option<Number> {
+    let found = solution::solubility(solute, kelvin).ok()?;
+    let grams = found.value.grams_per_100_g_water;
+    grams.checked_div(&(&grams + &Number::exact(Exact::from(100))))
+}
+
+/// How strong something is, for putting things in order.
+fn share_of(matter: &Matter) -> f64 {
+    match &matter.stuff {
+        Stuff::Solution { mass_fraction, .. } => mass_fraction.to_f64(),
+        Stuff::Pure { species, .. } if species.key() == "H2O" => 0.0,
+        Stuff::Pure { .. } => 1.0,
+    }
+}
+
+/// A quantity that is known already, as an operation takes it.
+fn constant(number: Number, unit: &'static Unit) -> Value {
+    Value {
+        node: Node::Constant(Quantity::of(number, unit)),
+        dimension: unit.dimension,
+        unit: Some(unit),
+        span: crate::text::Span::default(),
+        text: String::new(),
+    }
+}
+
+fn coefficient(reaction: &Reaction, species: &Species) -> Option<Exact> {
+    let signed = reaction.signed();
+    let found = signed.into_iter().find(|(_, s)| s.key() == species.key());
+    found.map(|(n, _)| n)
+}
+
+/// mol of a substance that one turn uses up: itself, or one of the ions it brings.
+fn needed(reaction: &Reaction, substance: &Species) -> Option<Exact> {
+    if let Some(own) = coefficient(reaction, substance).filter(Exact::is_negative) {
+        return Some(own.abs());
+    }
+    let ions = stuff::in_solution(substance);
+    ions.into_iter().find_map(|(count, ion)| {
+        let used = coefficient(reaction, &ion).filter(Exact::is_negative)?;
+        used.abs().checked_div(&count)
+    })
+}
+
+/// Concentrations in mol/L of what the reaction forms and the solution holds.
+fn products(reaction: &Reaction, state: &State, volume: Option<&Number>) -> Vec<(Species, Number)> {
+    let Some(litres) = volume.map(|volume| volume.scaled(&Exact::ratio(1, 1000))) else {
+        return Vec::new();
+    };
+    let mut all: Vec<(Species, Number)> = Vec::new();
+    let formed = reaction.right.iter();
+    for (_, ion) in formed.flat_map(|(_, s)| stuff::in_solution(s)) {
+        let dissolved = ion.with_phase(Some(Phase::Aqueous));
+        let known = all.iter().any(|(other, _)| *other == dissolved);
+        if known || ["H2O", "H^+", "OH^-"].contains(&ion.key()) {
+            continue;
+        }
+        let moles = state.vessels[0].contents.amount(&dissolved);
+        if let Some(concentration) = moles.checked_div(&litres).filter(Number::is_positive) {
+            all.push((dissolved, concentration));
+        }
+    }
+    all
+}
