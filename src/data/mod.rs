@@ -10,12 +10,14 @@
 //! Knows nothing of models, species or what a value is good for.
 
 mod formation;
+mod memo;
 mod names;
 mod source;
 mod store;
 mod table;
 
 pub use formation::{Figure, Formation, Property, Reference};
+pub use memo::Memo;
 pub use names::{formulas_named, hydrates_of, named, named_salt, near_formulas, near_names};
 pub use source::{How, OutOfRange, Publication, Range, RangeOf, Source, Sourced, publication};
 pub use store::{Own, Store};

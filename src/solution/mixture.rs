@@ -6,8 +6,9 @@
 //! of ionic volumes: V(c,a) = V(c,b) + V(d,a) − V(d,b) for one equivalent. What is left over is guessed and named.
 
 use std::collections::BTreeSet;
+use std::sync::{Arc, LazyLock};
 
-use crate::data::{Property, Range, Store};
+use crate::data::{Memo, Property, Range, Store};
 use crate::matter::{Phase, Species};
 use crate::number::Number;
 use crate::thermo;
@@ -80,11 +81,11 @@ impl Mixture<'_> {
     /// assert!((density.value.to_f64() - 1.0707).abs() < 2e-4);
     /// ```
     pub fn density(&self, kelvin: &Number) -> Estimate {
-        let parts = Parts::of(self);
+        let parts = Parts::of(self.solutes);
         let mut made = Made::new(parts.model());
         let inputs = self.inputs(kelvin);
         let (amounts, celsius) = self.now(kelvin);
-        let value = match parts.lone_density() {
+        let value = match &parts.lone {
             Some(known) if known.value(parts.fraction(&amounts), celsius).is_some() => {
                 made.sources.extend(["CRC-density", "Laliberte2009"]);
                 through(&inputs, |at| {
@@ -112,7 +113,7 @@ impl Mixture<'_> {
     /// A solute beyond the mass fraction of its fit, or without one, counts with the heat capacity of the pure solid or
     /// liquid; a dissolved gas beyond its fit with nothing. Both are estimates: for concentrated acids good to about 8 %.
     pub fn heat_capacity(&self, store: &Store, kelvin: &Number) -> Estimate {
-        let parts = Parts::of(self);
+        let parts = Parts::of(self.solutes);
         let mut made = Made::new(parts.model());
         let (amounts, celsius) = self.now(kelvin);
         let own = parts.own_heat_capacities(store, &amounts, celsius, &mut made);
@@ -178,6 +179,8 @@ struct Parts {
     anions: Vec<Ion>,
     pairs: Vec<Pair>,
     molecules: Vec<Molecule>,
+    /// What is known of the one substance in the solution, if there is just one.
+    lone: Option<Known>,
 }
 
 struct Ion {
@@ -198,7 +201,17 @@ struct Molecule {
 }
 
 impl Parts {
-    fn of(mixture: &Mixture<'_>) -> Self {
+    /// Taken apart once for each set of solutes, whatever their amounts.
+    fn of(solutes: &[(Species, Number)]) -> Arc<Self> {
+        static SEEN: LazyLock<Memo<Vec<(Species, bool)>, Arc<Parts>>> =
+            LazyLock::new(Memo::default);
+        let present = |(species, moles): &(Species, Number)| (species.clone(), !moles.is_zero());
+        SEEN.recall(solutes.iter().map(present).collect(), |solutes| {
+            Arc::new(Parts::take_apart(solutes))
+        })
+    }
+
+    fn take_apart(solutes: &[(Species, bool)]) -> Self {
         let mut parts = Parts {
             masses: vec![1.0],
             species: Vec::new(),
@@ -206,30 +219,34 @@ impl Parts {
             anions: Vec::new(),
             pairs: Vec::new(),
             molecules: Vec::new(),
+            lone: None,
         };
-        for (position, (species, moles)) in mixture.solutes.iter().enumerate() {
+        for (position, (species, present)) in solutes.iter().enumerate() {
             parts.masses.push(species.molar_mass().to_f64());
             parts.species.push(species.clone());
-            if moles.is_zero() {
-                continue;
-            }
-            let index = position + 1;
-            let ion = Ion {
-                index,
-                charge: species.charge().unsigned_abs() as f64,
-                key: species.key().to_owned(),
-            };
-            match species.charge() {
-                0 => parts.molecules.push(Molecule {
-                    index,
-                    solute: Solute::of(&species.with_phase(None)),
-                }),
-                1.. => parts.cations.push(ion),
-                _ => parts.anions.push(ion),
+            if *present {
+                parts.sort_in(position + 1, species);
             }
         }
         parts.pair();
+        parts.lone = parts.lone_density();
         parts
+    }
+
+    fn sort_in(&mut self, index: usize, species: &Species) {
+        let ion = || Ion {
+            index,
+            charge: species.charge().unsigned_abs() as f64,
+            key: species.key().to_owned(),
+        };
+        match species.charge() {
+            0 => self.molecules.push(Molecule {
+                index,
+                solute: Solute::of(&species.with_phase(None)),
+            }),
+            1.. => self.cations.push(ion()),
+            _ => self.anions.push(ion()),
+        }
     }
 
     fn pair(&mut self) {
@@ -249,7 +266,6 @@ impl Parts {
         }
     }
 
-    /// What is known of the one substance in the solution, if there is just one.
     fn lone_density(&self) -> Option<Known> {
         let formula = match (self.pairs.as_slice(), self.molecules.as_slice()) {
             (

@@ -1,6 +1,8 @@
 //! Water and ice against temperature, from the table computed with the IAPWS equations.
 
-use crate::data::{OutOfRange, Range, Row, Source, Sourced, WATER};
+use std::sync::LazyLock;
+
+use crate::data::{OutOfRange, Range, Source, Sourced, WATER};
 use crate::number::{Exact, Number};
 
 use super::model::through;
@@ -21,6 +23,14 @@ pub enum Water {
 }
 
 impl Water {
+    const ALL: [Water; 5] = [
+        Water::Density,
+        Water::HeatCapacity,
+        Water::VapourPressure,
+        Water::Vaporisation,
+        Water::Enthalpy,
+    ];
+
     fn column(self) -> &'static str {
         match self {
             Water::Density => "density_kg_m3",
@@ -73,10 +83,8 @@ pub fn water(property: Water, kelvin: &Number) -> Result<Sourced<Number>, OutOfR
 pub(super) fn water_at(property: Water, celsius: f64) -> f64 {
     let held = celsius.clamp(0.0, 100.0);
     let below = held.floor().min(99.0);
-    let value = |at: f64| {
-        let read = liquid(at as u32).and_then(|row| row.float(property.column()));
-        read.unwrap_or(f64::NAN) * property.scale()
-    };
+    let steps = &LIQUID[property as usize];
+    let value = |at: f64| steps[at as usize];
     let (low, high) = (value(below), value(below + 1.0));
     let share = held - below;
     if property == Water::VapourPressure {
@@ -87,10 +95,22 @@ pub(super) fn water_at(property: Water, celsius: f64) -> f64 {
     low + share * (high - low)
 }
 
-fn liquid(celsius: u32) -> Option<Row> {
-    let key = celsius.to_string();
-    WATER.find(&key).find(|row| row.cell("phase") == "l")
-}
+/// Each property at 0, 1 … 100 °C, in the order of [`Water::ALL`].
+static LIQUID: LazyLock<[[f64; 101]; 5]> = LazyLock::new(|| {
+    let mut steps = [[f64::NAN; 101]; 5];
+    for row in WATER.rows().filter(|row| row.cell("phase") == "l") {
+        let celsius = row.float("t_C").filter(|t| t.fract() == 0.0);
+        let Some(step) = celsius.and_then(|t| (0.0..=100.0).contains(&t).then_some(t as usize))
+        else {
+            continue;
+        };
+        for property in Water::ALL {
+            let value = row.float(property.column()).unwrap_or(f64::NAN);
+            steps[property as usize][step] = value * property.scale();
+        }
+    }
+    steps
+});
 
 /// The temperature in K at which water boils under a pressure in kPa, up to 101.4 kPa.
 ///

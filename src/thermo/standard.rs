@@ -1,6 +1,8 @@
 //! A species into its standard data at 298.15 K.
 
-use crate::data::{Figure, Formation, Own, Property, Source, Sourced, Store};
+use std::sync::LazyLock;
+
+use crate::data::{Figure, Formation, Memo, Own, Property, Source, Sourced, Store};
 use crate::equation::ionic::{Form, Ions, in_water};
 use crate::matter::{Element, Phase, Species};
 use crate::number::{Exact, Number, Quantity, Unit, unit};
@@ -78,9 +80,18 @@ impl Standard {
 /// assert_eq!(enthalpy.source.code, "NBS1982");
 /// ```
 pub fn standard(store: &Store, species: &Species) -> Result<Standard, Unknown> {
+    static SEEN: LazyLock<Memo<Species, Result<Standard, Unknown>>> = LazyLock::new(Memo::default);
     if species.is_electron() {
         return Ok(electron(species));
     }
+    // What is remembered holds for the tables alone.
+    if store.all_own().is_empty() {
+        return SEEN.recall(species.clone(), |species| look_up(store, species));
+    }
+    look_up(store, species)
+}
+
+fn look_up(store: &Store, species: &Species) -> Result<Standard, Unknown> {
     let listing = listing(species);
     let own_key = species.key();
     let phase = match species.phase() {

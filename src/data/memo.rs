@@ -1,0 +1,40 @@
+//! What was worked out from the tables once and need not be again.
+
+use std::hash::Hash;
+use std::sync::{PoisonError, RwLock};
+
+use rustc_hash::FxHashMap;
+
+/// Answers by question, shared between threads.
+///
+/// A route that is run ten thousand times asks the same few dozen questions of the tables each time. The answers must
+/// depend on the question alone, so that remembering them changes nothing but the time.
+pub struct Memo<K, V>(RwLock<FxHashMap<K, V>>);
+
+impl<K: Eq + Hash, V: Clone> Memo<K, V> {
+    /// More questions than any route has; then everything is forgotten, so that no input fills the memory.
+    const MOST: usize = 4096;
+
+    /// The answer, worked out if it is asked for the first time.
+    pub fn recall(&self, question: K, work_out: impl FnOnce(&K) -> V) -> V {
+        // A thread that panicked between two whole answers left nothing half done.
+        let known = self.0.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(answer) = known.get(&question) {
+            return answer.clone();
+        }
+        drop(known);
+        let answer = work_out(&question);
+        let mut known = self.0.write().unwrap_or_else(PoisonError::into_inner);
+        if known.len() >= Self::MOST {
+            known.clear();
+        }
+        known.insert(question, answer.clone());
+        answer
+    }
+}
+
+impl<K, V> Default for Memo<K, V> {
+    fn default() -> Self {
+        Memo(RwLock::default())
+    }
+}
