@@ -43,6 +43,9 @@ pub enum Command {
     /// Read a route and tell everything that is wrong with it, without running it
     #[command(after_help = "Example: aludel check scripts/alum.route")]
     Check(Check),
+    /// Lay a route out evenly: blanks, indents, columns; words and comments stay
+    #[command(after_help = "Example: aludel fmt --write scripts/alum.route")]
+    Fmt(Fmt),
     /// Run a route and print its sheet
     #[command(after_help = "Example: aludel run scripts/alum.route --set scrap='2.00 g'")]
     Run(Run),
@@ -150,6 +153,20 @@ pub struct Check {
     #[command(flatten)]
     #[allow(missing_docs)] // documented at its type
     pub own: OwnData,
+}
+
+/// `aludel fmt`
+#[derive(Args, Debug)]
+pub struct Fmt {
+    /// The route, or `-` for standard input
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Change the file instead of printing it
+    #[arg(long, conflicts_with = "check")]
+    pub write: bool,
+    /// Print nothing; exit with 1 if the file is not laid out so
+    #[arg(long)]
+    pub check: bool,
 }
 
 /// `aludel run`

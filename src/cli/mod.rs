@@ -9,6 +9,7 @@ mod arguments;
 mod balance;
 mod batch;
 mod data;
+mod fmt;
 mod heat;
 mod input;
 mod mass;
@@ -62,6 +63,7 @@ fn carry_out(arguments: &Arguments, doors: &mut Doors<'_>) -> io::Result<Status>
         Some(Command::Heat(asked)) => heat::heat(asked, doors),
         Some(Command::Substance(asked)) => substance::substance(asked, doors),
         Some(Command::Mass(asked)) => mass::mass(asked, doors),
+        Some(Command::Fmt(asked)) => fmt::fmt(asked, doors),
         None => shell::talk(doors),
         Some(Command::Check(asked)) => route::check(asked, doors),
         Some(Command::Run(asked)) => route::run(asked, doors),

@@ -183,6 +183,9 @@ struct Parts {
     lone: Option<Known>,
 }
 
+/// Dissolved species, and whether any of each is there.
+type Solutes = Vec<(Species, bool)>;
+
 struct Ion {
     index: usize,
     charge: f64,
@@ -203,8 +206,7 @@ struct Molecule {
 impl Parts {
     /// Taken apart once for each set of solutes, whatever their amounts.
     fn of(solutes: &[(Species, Number)]) -> Arc<Self> {
-        static SEEN: LazyLock<Memo<Vec<(Species, bool)>, Arc<Parts>>> =
-            LazyLock::new(Memo::default);
+        static SEEN: LazyLock<Memo<Solutes, Arc<Parts>>> = LazyLock::new(Memo::default);
         let present = |(species, moles): &(Species, Number)| (species.clone(), !moles.is_zero());
         SEEN.recall(solutes.iter().map(present).collect(), |solutes| {
             Arc::new(Parts::take_apart(solutes))

@@ -6,10 +6,12 @@
 //! Knows nothing of meaning: a statement is a stretch of text that a later room reads.
 
 pub mod grammar;
+mod layout;
 pub mod outline;
 mod source;
 mod suggest;
 
+pub use layout::layout;
 pub use outline::{Fault as OutlineFault, Node, Statement, outline};
 pub use source::{Source, Span};
 pub use suggest::near;
