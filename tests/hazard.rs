@@ -2,7 +2,9 @@
 
 use aludel::equation::parse_equation;
 use aludel::hazard::tables::{DISPOSAL, GASES, GHS, GROUPS, PAIRS, STATEMENTS, TABLES};
-use aludel::hazard::{Cautions, Form, Rule, cautions_for, gas, room_air};
+use aludel::hazard::{
+    Cautions, Form, Mix, Rule, Severity, cautions_for, classify, disposal, gas, room_air, runaway,
+};
 use aludel::matter::Species;
 use aludel::number::Exact;
 
@@ -166,4 +168,106 @@ fn limits_are_read_from_their_cells() {
             .rows()
             .all(|row| Species::parse(row.cell("formula")).is_ok())
     );
+}
+
+/// The codes of a mix of ions and molecules, amounts in mol.
+fn classified(parts: &[(&str, &str)]) -> Vec<&'static str> {
+    let amounts: Vec<(Species, Exact)> = parts
+        .iter()
+        .map(|(text, moles)| (species(text), Exact::decimal(moles).unwrap()))
+        .collect();
+    let mix = Mix::of(amounts.iter().map(|(species, moles)| (species, moles)));
+    let found = classify(&mix);
+    found
+        .hazards
+        .iter()
+        .map(|(hazard, _)| hazard.code)
+        .collect()
+}
+
+/// EU CLP Annex VI Table 3: sodium hydroxide 011-002-00-6, H314 from 2 %, H315 and H319 from 0.5 %; by hand 100 g of
+/// solution hold 0.1 mol (4.0 %), 0.025 mol (1.0 %) or 0.005 mol (0.2 %) of it. Water is 5.3 mol in 96 g.
+#[test]
+fn ions_are_classified_as_the_base_they_make() {
+    let lye = |moles| classified(&[("H2O(l)", "5.4"), ("Na^+(aq)", moles), ("OH^-(aq)", moles)]);
+    assert_eq!(lye("0.1"), ["H314"]);
+    assert_eq!(lye("0.025"), ["H315", "H319"]);
+    assert!(lye("0.005").is_empty());
+}
+
+/// UN GHS 3.2.3.3.4: components of one class are added: 1.2 % of sodium hydroxide and 1.2 % of potassium hydroxide, each
+/// below its limit of 2 %, are corrosive together (1.2/2 + 1.2/2 = 1.2).
+#[test]
+fn corrosive_components_are_added() {
+    let one = classified(&[
+        ("H2O(l)", "5.4"),
+        ("Na^+(aq)", "0.03"),
+        ("OH^-(aq)", "0.03"),
+    ]);
+    assert!(!one.contains(&"H314"), "{one:?}");
+    let both = classified(&[
+        ("H2O(l)", "5.4"),
+        ("Na^+(aq)", "0.03"),
+        ("K^+(aq)", "0.022"),
+        ("OH^-(aq)", "0.052"),
+    ]);
+    assert!(both.contains(&"H314"), "{both:?}");
+}
+
+/// Own rule: what no row covers is named, and plain salt water is not.
+#[test]
+fn what_is_not_known_in_a_mixture_is_named() {
+    let one = Exact::one();
+    let (odd, sodium, chloride) = (
+        species("XeO6^4-(aq)"),
+        species("Na^+(aq)"),
+        species("Cl^-(aq)"),
+    );
+    let found = classify(&Mix::of([(&odd, &one), (&sodium, &one), (&chloride, &one)]));
+    assert_eq!(found.unknown, [species("XeO6^4-")]);
+}
+
+/// F. Stoessel, Thermal Safety of Chemical Processes, Wiley-VCH 2008 (from memory): 50, 200 and 400 K part the scale of the
+/// adiabatic rise; in class 3 boiling comes before the end of the rise.
+#[test]
+fn the_rise_decides_severity_and_class() {
+    for (highest, severity, class, rule) in [
+        (60.0, None, 1, "T01"),
+        (90.0, Some(Severity::Caution), 1, "T02"),
+        (130.0, Some(Severity::Caution), 3, "T09"),
+        (300.0, Some(Severity::Danger), 3, "T03"),
+        (500.0, Some(Severity::Stop), 3, "T04"),
+    ] {
+        let found = runaway(20.0, highest, 100.0);
+        assert_eq!(
+            (found.severity, found.class, found.rule),
+            (severity, class, rule),
+            "{highest}"
+        );
+    }
+}
+
+/// Common practice, no source: the kind of waste by ion, complex or metal, and none for water and common salt.
+#[test]
+fn waste_goes_by_its_ions() {
+    for (text, waste) in [
+        ("Cu^2+(aq)", &["copper"][..]),
+        ("[Cu(NH3)4]^2+(aq)", &["copper ammine"]),
+        ("Cu2(OH)2CO3(s)", &["copper"]),
+        ("MnO4^-(aq)", &["permanganate"]),
+        ("MnO2(s)", &["manganese(II)"]),
+        ("Cr2O7^2-(aq)", &["chromium(VI)"]),
+        ("[Fe(CN)6]^4-(aq)", &["cyanide complexes"]),
+        ("Ag^+(aq)", &["silver"]),
+        ("AgCl(s)", &["silver"]),
+        ("H2O2(aq)", &["hydrogen peroxide"]),
+        ("H2O(l)", &[]),
+        ("Cl^-(aq)", &[]),
+    ] {
+        let found: Vec<_> = disposal(&species(text))
+            .into_iter()
+            .map(|one| one.waste())
+            .collect();
+        assert_eq!(found, waste, "{text}");
+    }
 }

@@ -109,7 +109,7 @@ fn of_key(key: &str, form: Form, mass_percent: Option<f64>, of_anhydrous: bool) 
     }
 }
 
-fn banded(row: Row) -> bool {
+pub(super) fn banded(row: Row) -> bool {
     row.filled("conc_min_pct").is_some() || row.filled("conc_max_pct").is_some()
 }
 
@@ -133,20 +133,35 @@ fn statements(row: Row) -> impl Iterator<Item = Hazard> {
     codes
         .chain(row.cell("euh_codes").split_whitespace())
         .map(move |code| {
-            let statement = STATEMENTS.find(code).next();
-            let words = |column| statement.map_or("", |statement| statement.cell(column));
-            let advice = ADVICE.rows().find(|advice| {
-                let triggers = advice.cell("trigger_codes");
-                triggers.split_whitespace().any(|trigger| trigger == code)
-            });
-            Hazard {
+            statement(
                 code,
-                text: words("short_text"),
-                consequence: words("plain_consequence"),
-                signal_word: row.cell("signal_word"),
-                measure: advice.map_or("", |advice| advice.cell("what_we_show")),
-                source: row.cell("source"),
-                basis: row.cell("basis"),
-            }
+                row.cell("signal_word"),
+                row.cell("source"),
+                row.cell("basis"),
+            )
         })
+}
+
+/// A code with its words and what to do about it.
+pub(super) fn statement(
+    code: &'static str,
+    signal_word: &'static str,
+    source: &'static str,
+    basis: &'static str,
+) -> Hazard {
+    let statement = STATEMENTS.find(code).next();
+    let words = |column| statement.map_or("", |statement| statement.cell(column));
+    let advice = ADVICE.rows().find(|advice| {
+        let triggers = advice.cell("trigger_codes");
+        triggers.split_whitespace().any(|trigger| trigger == code)
+    });
+    Hazard {
+        code,
+        text: words("short_text"),
+        consequence: words("plain_consequence"),
+        signal_word,
+        measure: advice.map_or("", |advice| advice.cell("what_we_show")),
+        source,
+        basis,
+    }
 }

@@ -1,7 +1,7 @@
 //! Species into the groups of substances that behave alike.
 //!
 //! A vessel holds ions where a label names a salt: an ion belongs to the groups of every salt that brings it, an acid is
-//! there when all its ions are. What a species belongs to does not depend on its amount and is remembered.
+//! there when all its ions are. The bounds of strength of a group are its own: its holders do not take them over. What a species belongs to does not depend on its amount and is remembered.
 //!
 //! Knows nothing of strengths, which [`super::mix`] adds, and nothing of what a meeting of two groups leads to.
 
@@ -10,7 +10,7 @@ use std::sync::{LazyLock, PoisonError, RwLock};
 use rustc_hash::FxHashMap;
 
 use crate::data::Row;
-use crate::equation::ionic::dissociate;
+use crate::equation::ionic::{Form, dissociate, in_water};
 use crate::matter::{Element, Phase, Species};
 
 use super::tables::GROUPS;
@@ -52,12 +52,13 @@ impl Groups {
     }
 }
 
-/// An acid of some groups: the molecule, or its ions.
+/// A strong acid of some groups, as the ions it is in water.
 pub(super) struct Acid {
     pub(super) key: &'static str,
     pub(super) groups: Groups,
-    /// The anion with how many hydrogen ions go with one of it; `None` for an acid that stays whole.
-    pub(super) anion: Option<(Species, f64)>,
+    pub(super) anion: Species,
+    /// Hydrogen ions that go with one anion.
+    pub(super) hydrogens: f64,
     /// In g for each mole of anion.
     pub(super) grams: f64,
 }
@@ -81,6 +82,10 @@ pub(super) struct Book {
     organic: Groups,
     /// Circumstances that hold for every vessel.
     pub(super) always: Groups,
+    /// The circumstance of a closed vessel.
+    pub(super) closed_vessel: Groups,
+    /// The circumstance that gas is made.
+    pub(super) gas_maker: Groups,
     pub(super) acids: Vec<Acid>,
 }
 
@@ -109,6 +114,8 @@ impl Book {
             ligands: Vec::new(),
             organic: Groups::default(),
             always: Groups::default(),
+            closed_vessel: Groups::default(),
+            gas_maker: Groups::default(),
             acids: Vec::new(),
         };
         for (id, row) in rows.iter().enumerate() {
@@ -122,6 +129,10 @@ impl Book {
         let holders = self.holders[id];
         for pattern in patterns(row) {
             let map = match row.cell("match_kind") {
+                "acid" => {
+                    self.take_in_acid(pattern, holders);
+                    &mut self.formulas
+                }
                 "formula" | "free_element" | "organic" => &mut self.formulas,
                 "anhydrous" => &mut self.anhydrous,
                 "anion" => &mut self.anions,
@@ -133,11 +144,11 @@ impl Book {
             };
             map.entry(pattern).or_default().extend(holders);
         }
-        match row.cell("match_kind") {
-            "organic" => self.organic = holders,
-            "condition" if ["heat", "glass", "air"].contains(&row.cell("group_id")) => {
-                self.always.extend(holders);
-            }
+        match (row.cell("match_kind"), row.cell("group_id")) {
+            ("organic", _) => self.organic = holders,
+            ("condition", "closed_vessel") => self.closed_vessel = holders,
+            ("condition", "any_gas_maker") => self.gas_maker = holders,
+            ("condition", "heat" | "glass" | "air") => self.always.extend(holders),
             _ => {}
         }
     }
@@ -150,11 +161,15 @@ impl Book {
                     .extend(element.map(|element| (element, holders)));
             }
             "ligand" => self.ligands.push((pattern, holders)),
-            "acid" => match self.acids.iter_mut().find(|acid| acid.key == pattern) {
-                Some(acid) => acid.groups.extend(holders),
-                None => self.acids.extend(Acid::of(pattern, holders)),
-            },
             _ => {}
+        }
+    }
+
+    /// A strong acid is there as its ions too.
+    fn take_in_acid(&mut self, key: &'static str, holders: Groups) {
+        match self.acids.iter_mut().find(|acid| acid.key == key) {
+            Some(acid) => acid.groups.extend(holders),
+            None => self.acids.extend(Acid::of(key, holders)),
         }
     }
 
@@ -191,7 +206,7 @@ impl Book {
         self.bounds[group]
     }
 
-    /// Every group that a species belongs to, acids apart.
+    /// Every group that a species belongs to by itself.
     pub(super) fn of(&self, species: &Species) -> Groups {
         static KNOWN: LazyLock<RwLock<FxHashMap<Box<str>, Groups>>> =
             LazyLock::new(RwLock::default);
@@ -275,23 +290,20 @@ impl Book {
 }
 
 impl Acid {
+    /// `None` for an acid that stays whole in water.
     fn of(key: &'static str, groups: Groups) -> Option<Acid> {
         let whole = Species::parse(key).ok()?;
-        let ions = match crate::equation::ionic::in_water(&whole) {
-            crate::equation::ionic::Form::Ions(ions) => ions,
-            _ => Vec::new(),
+        let Form::Ions(ions) = in_water(&whole) else {
+            return None;
         };
-        let anion = ions.iter().find(|(_, ion)| ion.charge() < 0);
-        let hydrogen = ions.iter().find(|(_, ion)| ion.key() == "H^+");
-        let anion = anion
-            .zip(hydrogen)
-            .map(|((n, anion), (h, _))| (anion.clone(), h.to_f64() / n.to_f64()));
-        let grams = whole.molar_mass().to_f64();
+        let (n, anion) = ions.iter().find(|(_, ion)| ion.charge() < 0)?;
+        let (h, _) = ions.iter().find(|(_, ion)| ion.key() == "H^+")?;
         Some(Acid {
             key,
             groups,
-            anion,
-            grams,
+            anion: anion.with_phase(None),
+            hydrogens: h.to_f64() / n.to_f64(),
+            grams: whole.molar_mass().to_f64() / n.to_f64(),
         })
     }
 }

@@ -21,6 +21,8 @@ pub struct Circumstances {
     pub sealed: bool,
     /// Whether it is the waste jar.
     pub waste: bool,
+    /// Whether gas is made.
+    pub gas: bool,
 }
 
 /// A row that holds.
@@ -46,7 +48,7 @@ pub struct Meeting {
 /// let there = Mix::of([(sodium, &one), (cyanide, &one)]);
 /// let came = Mix::of([(hydrogen, &one), (chloride, &one)]);
 /// let together = Mix::of(ions.iter().map(|ion| (ion, &one)));
-/// let bench = Circumstances { celsius: 20.0, hours: 0.0, sealed: false, waste: false };
+/// let bench = Circumstances { celsius: 20.0, hours: 0.0, sealed: false, waste: false, gas: false };
 /// assert_eq!(poured(&there, (&came, &bench), (&together, &bench))[0].severity, Severity::Stop);
 /// ```
 pub fn poured(
@@ -98,8 +100,12 @@ impl<'c, 'm> Case<'c, 'm> {
     fn groups(&self) -> Groups {
         let mut groups = self.all.groups();
         groups.extend(book().always);
-        if let (true, Some(closed)) = (self.around.sealed, book().id("closed_vessel")) {
-            groups.insert(closed);
+        let circumstances = [
+            (self.around.sealed, book().closed_vessel),
+            (self.around.gas, book().gas_maker),
+        ];
+        for (_, group) in circumstances.into_iter().filter(|(holds, _)| *holds) {
+            groups.extend(group);
         }
         groups
     }

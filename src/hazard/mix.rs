@@ -29,21 +29,32 @@ impl<'m> Mix<'m> {
         for (species, _) in &mix.amounts {
             mix.groups.extend(known.of(species));
         }
-        let acids: Vec<Groups> = known
-            .acids
-            .iter()
-            .filter(|acid| mix.holds(acid))
-            .map(|acid| acid.groups)
-            .collect();
-        acids
-            .into_iter()
-            .for_each(|groups| mix.groups.extend(groups));
+        if mix.hydrogen().is_some() {
+            let there = known.acids.iter().filter(|acid| mix.holds(acid));
+            let groups = there.map(|acid| acid.groups).reduce(|mut sum, more| {
+                sum.extend(more);
+                sum
+            });
+            mix.groups.extend(groups.unwrap_or_default());
+        }
         mix
     }
 
     /// Whether there is nothing.
     pub fn is_empty(&self) -> bool {
         self.amounts.is_empty()
+    }
+
+    /// In g, of everything.
+    pub(super) fn grams(&self) -> f64 {
+        grams(&self.amounts)
+    }
+
+    /// The species without their phases, in mol.
+    pub(super) fn moles(&self) -> Vec<(Species, f64)> {
+        let all = self.amounts.iter();
+        all.map(|(species, moles)| (species.with_phase(None), moles.to_f64()))
+            .collect()
     }
 
     /// Every group that something here belongs to, at whatever strength.
@@ -74,26 +85,30 @@ impl<'m> Mix<'m> {
         acids.fold(grams(self.members(group)), f64::max)
     }
 
-    /// Per cent by mass of the liquid for what is in it, of everything where there is no liquid.
+    /// Per cent by mass of the liquid for what is in it, of everything where there is hardly any liquid.
     pub(super) fn percent(&self, group: GroupId) -> f64 {
-        let liquid = grams(
-            self.amounts
-                .iter()
-                .filter(|(species, _)| is_liquid(species)),
-        );
+        /// Less liquid than this share only clings to a solid (own rule).
+        const CLINGS: f64 = 0.05;
+        let (liquid, whole) = (grams(self.liquid()), self.grams());
         let dissolved = grams(
             self.members(group)
                 .filter(|(species, _)| is_liquid(species)),
         );
-        let acids = self
-            .acids(group)
-            .map(|acid| self.anions_of(acid) * acid.grams);
-        let here = acids.fold(dissolved, f64::max);
-        match liquid > 0.0 && here > 0.0 {
+        let acids = self.acids(group);
+        let here = acids
+            .map(|acid| self.anions_of(acid) * acid.grams)
+            .fold(dissolved, f64::max);
+        match liquid > CLINGS * whole && here > 0.0 {
             true => 100.0 * here / liquid,
             // A solid is as strong as it is pure, whatever liquid it is about to meet.
-            false => 100.0 * self.grams_of(group) / grams(&self.amounts).max(f64::MIN_POSITIVE),
+            false => 100.0 * self.grams_of(group) / whole.max(f64::MIN_POSITIVE),
         }
+    }
+
+    fn liquid(&self) -> impl Iterator<Item = &(&'m Species, &'m Exact)> {
+        self.amounts
+            .iter()
+            .filter(|(species, _)| is_liquid(species))
     }
 
     /// The species of a group, those of an acid by its anion.
@@ -116,38 +131,34 @@ impl<'m> Mix<'m> {
             .filter(move |(species, _)| book().of(species).contains(group))
     }
 
+    /// The acids of a group that are there as ions.
     fn acids(&self, group: GroupId) -> impl Iterator<Item = &'static Acid> {
-        let of_group = book()
-            .acids
-            .iter()
-            .filter(move |acid| acid.groups.contains(group));
-        of_group.filter(|acid| self.holds(acid))
+        let acids = self.hydrogen().map(|_| &book().acids);
+        let of_group = acids.into_iter().flatten();
+        of_group.filter(move |acid| acid.groups.contains(group) && self.holds(acid))
     }
 
     fn holds(&self, acid: &Acid) -> bool {
-        self.amounts
-            .iter()
-            .any(|(species, _)| species.key() == acid.key)
-            || self.anions_of(acid) > 0.0
+        self.ion(acid.anion.key()).is_some()
     }
 
-    /// How much of an acid its ions make, or how much of the molecule is there, in mol.
+    fn hydrogen(&self) -> Option<&Exact> {
+        self.ion("H^+")
+    }
+
+    fn ion(&self, key: &str) -> Option<&Exact> {
+        let found = self
+            .amounts
+            .iter()
+            .find(|(species, _)| species.key() == key);
+        found.map(|(_, moles)| *moles)
+    }
+
+    /// How much of an acid its ions make, in mol.
     fn anions_of(&self, acid: &Acid) -> f64 {
-        let moles = |key: &str| {
-            let found = self
-                .amounts
-                .iter()
-                .find(|(species, _)| species.key() == key);
-            found.map_or(0.0, |(_, moles)| moles.to_f64())
-        };
-        let whole = moles(acid.key);
-        match &acid.anion {
-            Some((anion, hydrogens)) if whole == 0.0 => match moles("H^+") {
-                0.0 => 0.0,
-                hydrogen => moles(anion.key()).min(hydrogen / hydrogens),
-            },
-            _ => whole,
-        }
+        let moles = |ion: Option<&Exact>| ion.map_or(0.0, Exact::to_f64);
+        let hydrogen = moles(self.hydrogen()) / acid.hydrogens;
+        moles(self.ion(acid.anion.key())).min(hydrogen)
     }
 }
 

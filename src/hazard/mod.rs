@@ -7,15 +7,21 @@
 //! practice.
 
 mod caution;
+mod disposal;
 mod gas;
 mod group;
 mod meeting;
 mod mix;
+mod mixture;
 mod rule;
+mod runaway;
 pub mod tables;
 
 pub use caution::{Cautions, Form, Hazard, cautions_for};
+pub use disposal::{Disposal, disposal};
 pub use gas::{GasHazard, RoomAir, gas, room_air};
 pub use meeting::{Circumstances, Meeting, changed, poured};
 pub use mix::Mix;
+pub use mixture::{Classified, classify};
 pub use rule::{Rule, Severity};
+pub use runaway::{Runaway, runaway};

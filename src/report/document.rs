@@ -175,7 +175,7 @@ impl Document {
         sections.push(section(
             Part::Waste,
             "What is left, and waste",
-            words.waste(ledger),
+            caution::waste(words, ledger),
         ));
         sections.push(section(Part::Sources, "Sources", words.sources(ledger)));
         Document {
@@ -282,7 +282,10 @@ impl Words {
             };
             let operations = step.operations.iter().map(|record| self.operation(record));
             let there = step.after.iter().filter(|vessel| !vessel.emptied);
-            let vessels = there.map(|vessel| self.vessel(vessel));
+            let vessels = there.flat_map(|vessel| {
+                let beware = caution::of_vessel(self, vessel);
+                [self.vessel(vessel)].into_iter().chain(beware)
+            });
             section(Part::Step, &heading, operations.chain(vessels).collect())
         })
         .collect()
@@ -300,6 +303,7 @@ impl Words {
                 .remarks
                 .iter()
                 .map(|remark| self.remark(remark))
+                .chain(caution::at_operation(self, &record.outcome))
                 .collect(),
         }
     }
@@ -445,42 +449,6 @@ impl Words {
             .map(|(weight, text)| Block::Remark(weight, text))
             .collect();
         (!blocks.is_empty()).then(|| section(Part::Remarks, "Worth a look", blocks))
-    }
-
-    fn waste(self, ledger: &Ledger) -> Vec<Block> {
-        let left = ledger.vessels.iter().filter(|vessel| !vessel.emptied);
-        let left = left.map(|vessel| {
-            let species = vessel.contents.iter().take(8);
-            let names: Vec<String> = species.map(|content| self.bare(&content.species)).collect();
-            format!(
-                "{}: {} with {}",
-                vessel.name,
-                figure::mass(&vessel.mass),
-                names.join(", ")
-            )
-        });
-        let gone = ledger.outlets.iter().map(|outlet| {
-            let account = match outlet.account {
-                "air" => "to the air",
-                "drain" => "to the waste jar",
-                _ => "difference between plan and finding",
-            };
-            let amount = |content: &Content| {
-                format!(
-                    "{} {}",
-                    figure::mass(&content.grams),
-                    self.bare(&content.species)
-                )
-            };
-            let all: Vec<String> = outlet.contents.iter().map(amount).collect();
-            format!("{account}: {}", all.join(", "))
-        });
-        let rule = "Collect and dispose of it as your local rules and the safety data sheets say."
-            .to_owned();
-        left.chain(gone)
-            .chain([rule])
-            .map(Block::Paragraph)
-            .collect()
     }
 
     fn sources(self, ledger: &Ledger) -> Vec<Block> {

@@ -134,6 +134,16 @@ pub fn litres(litres: &Number) -> String {
     )
 }
 
+/// Litres of air from a rule of mixing: whole litres, which is more than such a rule can mean.
+pub fn air(litres: f64) -> String {
+    format!("{litres:.0} L")
+}
+
+/// A difference of temperatures in K, whole.
+pub fn rise(kelvins: &Number) -> String {
+    format!("{} K", kelvins.value().to_fixed(0))
+}
+
 /// An amount of substance in mol, with mmol where it reads better.
 pub fn amount(moles: &Number) -> String {
     scaled(

@@ -4,6 +4,7 @@
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
+use super::caution;
 use crate::diagnostic;
 use crate::matter::{Notation, Species};
 use crate::number::{Number, Quantity, unit};
@@ -21,6 +22,9 @@ pub struct RouteJson {
     shows: Vec<Value>,
     expectations: Vec<Value>,
     remarks: Vec<Value>,
+    cautions: Vec<Value>,
+    accepted: Vec<String>,
+    refused: bool,
     sources: Vec<String>,
 }
 
@@ -47,6 +51,9 @@ impl RouteJson {
             shows: ledger.shows.iter().map(shown).collect(),
             expectations: ledger.expectations.iter().map(expectation).collect(),
             remarks: ledger.remarks.iter().map(remark).collect(),
+            cautions: caution::cautions_json(ledger),
+            accepted: ledger.accepted.clone(),
+            refused: ledger.refused,
             sources: ledger.sources.iter().cloned().collect(),
         }
     }

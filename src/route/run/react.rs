@@ -67,7 +67,7 @@ pub(super) fn react(
     if !gas.is_empty() {
         check_foam(program, state, vessel);
     }
-    watch::after(program, state, vessel, &before);
+    watch::reacted(program, state, vessel, (&before, !gas.is_empty()));
     state.touch(program, vessel);
     Ok(Outcome::Reacted(Box::new(record)))
 }

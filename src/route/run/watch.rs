@@ -52,6 +52,7 @@ pub(super) fn drained(
         hours: FOR_GOOD,
         sealed: false,
         waste: true,
+        gas: false,
     };
     let after = jar(state);
     let from = around(state, from);
@@ -88,6 +89,29 @@ pub(super) fn before(state: &State, vessel: VesselId) -> Before {
 /// Tells what an operation brought about in a vessel.
 pub(super) fn after(program: &Program, state: &mut State, vessel: VesselId, before: &Before) {
     let now = around(state, vessel);
+    tell_change(program, state, vessel, (before, now));
+}
+
+/// The same for a reaction, which may have made gas.
+pub(super) fn reacted(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    (before, gas): (&Before, bool),
+) {
+    let now = Circumstances {
+        gas,
+        ..around(state, vessel)
+    };
+    tell_change(program, state, vessel, (before, now));
+}
+
+fn tell_change(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    (before, now): (&Before, Circumstances),
+) {
     let told = changed(
         (&mix(&before.contents), &before.around),
         (&mix(&state.vessels[vessel].contents), &now),
@@ -134,6 +158,7 @@ fn around(state: &State, vessel: VesselId) -> Circumstances {
         hours: 0.0,
         sealed: vessel.sealed,
         waste: false,
+        gas: false,
     }
 }
 

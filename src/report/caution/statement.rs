@@ -1,0 +1,217 @@
+//! Hazard statements by strength: of what is measured out, of what is in the vessels, and what protects against them.
+
+use crate::hazard::{self, Cautions, Classified, Form, Hazard, Mix, Severity};
+use crate::matter::{Phase, Species};
+use crate::report::document::Words;
+use crate::route::ledger::*;
+
+use super::Caution;
+
+/// What is measured out, at its strength; water apart.
+pub(super) fn substances(words: Words, ledger: &Ledger) -> Vec<Caution> {
+    let drawn = ledger
+        .draws
+        .iter()
+        .filter(|draw| draw.substance.key() != "H2O");
+    drawn.map(|draw| of_draw(words, draw)).collect()
+}
+
+fn of_draw(words: Words, draw: &Draw) -> Caution {
+    let found = found(draw);
+    Caution {
+        kind: "substance",
+        severity: gravity(&found),
+        place: None,
+        keys: hazards(&found).iter().map(|hazard| hazard.code).collect(),
+        text: format!("{}: {}", words.named(draw), statements(&found)),
+        sources: match &found {
+            Cautions::Found { hazards, .. } => {
+                hazards.iter().map(|hazard| hazard.source).take(1).collect()
+            }
+            Cautions::NoClass { source } => vec![source],
+            Cautions::NothingFound => Vec::new(),
+        },
+    }
+}
+
+/// What the tables say of a portion.
+pub(super) fn found(draw: &Draw) -> Cautions {
+    let phase = draw.substance.phase();
+    let solute = draw.moles.scaled(draw.substance.molar_mass());
+    let share = solute.checked_div(&draw.grams);
+    let (form, percent) = match phase {
+        None if draw.bottle.is_some() => {
+            (Form::Solution, share.map(|share| share.to_f64() * 100.0))
+        }
+        Some(Phase::Gas) => (Form::Gas, None),
+        _ => (Form::Pure, None),
+    };
+    hazard::cautions_for(&draw.substance.with_phase(None), form, percent)
+}
+
+pub(super) fn hazards(found: &Cautions) -> &[Hazard] {
+    match found {
+        Cautions::Found { hazards, .. } => hazards,
+        _ => &[],
+    }
+}
+
+/// What carries the signal word `Danger` stands out.
+fn gravity(found: &Cautions) -> Severity {
+    match hazards(found)
+        .iter()
+        .any(|hazard| hazard.signal_word == "Danger")
+    {
+        true => Severity::Danger,
+        false => Severity::Caution,
+    }
+}
+
+/// By code and in words.
+fn statements(cautions: &Cautions) -> String {
+    match cautions {
+        Cautions::NothingFound => {
+            "nothing found, which does not make it safe; read its data sheet".to_owned()
+        }
+        Cautions::NoClass { .. } => {
+            "no hazard class in the table, which is not the same as harmless".to_owned()
+        }
+        Cautions::Found {
+            hazards,
+            as_sold,
+            of_anhydrous,
+            of_powder,
+        } => {
+            let all: Vec<String> = hazards
+                .iter()
+                .map(|hazard| format!("{} {}", hazard.code, hazard.text))
+                .collect();
+            let sold = if *as_sold {
+                " (as for the substance as sold)"
+            } else {
+                ""
+            };
+            let salt = if *of_anhydrous {
+                " (as for the salt without its water)"
+            } else {
+                ""
+            };
+            let powder = if *of_powder { "as a powder: " } else { "" };
+            format!("{powder}{}{sold}{salt}", all.join(" "))
+        }
+    }
+}
+
+/// What holds for the contents of a vessel.
+pub(super) fn classified(vessel: &VesselState) -> Classified {
+    let amounts = vessel.contents.iter();
+    hazard::classify(&Mix::of(
+        amounts.map(|content| (&content.species, content.moles.value())),
+    ))
+}
+
+/// Contents of the vessels after the steps; vessels of which the same is to be said stand together.
+pub(super) fn contents(words: Words, ledger: &Ledger) -> Vec<Caution> {
+    let mut all: Vec<(Vec<String>, Classified)> = Vec::new();
+    for vessel in after_steps(ledger) {
+        let found = classified(vessel);
+        if found.hazards.is_empty() && found.unknown.is_empty() {
+            continue;
+        }
+        match all.iter_mut().find(|(_, known)| *known == found) {
+            Some((names, _)) if names.contains(&vessel.name) => {}
+            Some((names, _)) => names.push(vessel.name.clone()),
+            None => all.push((vec![vessel.name.clone()], found)),
+        }
+    }
+    let told = all.into_iter();
+    told.map(|(names, found)| of_contents(words, &names.join(", "), &found))
+        .collect()
+}
+
+fn after_steps(ledger: &Ledger) -> impl Iterator<Item = &VesselState> {
+    let all = ledger.steps.iter().flat_map(|step| &step.after);
+    all.filter(|vessel| !vessel.emptied)
+}
+
+/// One vessel; `None` where nothing is to be said.
+pub(super) fn of_vessel(words: Words, vessel: &VesselState) -> Option<Caution> {
+    let found = classified(vessel);
+    let silent = found.hazards.is_empty() && found.unknown.is_empty();
+    (!silent).then(|| of_contents(words, &vessel.name, &found))
+}
+
+fn of_contents(words: Words, place: &str, found: &Classified) -> Caution {
+    let hazards = || found.hazards.iter().map(|(hazard, _)| hazard);
+    let danger = hazards().any(|hazard| hazard.signal_word == "Danger");
+    let told = found.hazards.iter().map(|(hazard, from)| {
+        let from: Vec<String> = from.iter().map(|formula| printed(words, formula)).collect();
+        format!("{} {} ({})", hazard.code, hazard.text, from.join(", "))
+    });
+    let unknown: Vec<String> = found
+        .unknown
+        .iter()
+        .map(|species| words.bare(species))
+        .collect();
+    let unknown = (!unknown.is_empty()).then(|| {
+        format!(
+            "nothing found for {}, which does not make it safe",
+            unknown.join(", ")
+        )
+    });
+    let pieces: Vec<String> = told.chain(unknown).collect();
+    Caution {
+        kind: "contents",
+        severity: if danger {
+            Severity::Danger
+        } else {
+            Severity::Caution
+        },
+        place: Some(place.to_owned()),
+        keys: hazards().map(|hazard| hazard.code).collect(),
+        text: format!("in {place}: {}", pieces.join(" ")),
+        sources: hazards().map(|hazard| hazard.source).take(1).collect(),
+    }
+}
+
+fn printed(words: Words, formula: &str) -> String {
+    Species::parse(formula).map_or_else(|_| formula.to_owned(), |species| words.bare(&species))
+}
+
+/// What protects, once for everything it protects against.
+pub(super) fn measures(words: Words, ledger: &Ledger) -> Vec<String> {
+    let mut all: Vec<(&'static str, Vec<String>)> = Vec::new();
+    let mut add = |measure: &'static str, what: String| match all
+        .iter_mut()
+        .find(|(known, _)| *known == measure)
+    {
+        _ if measure.is_empty() => {}
+        Some((_, things)) if things.contains(&what) => {}
+        Some((_, things)) => things.push(what),
+        None => all.push((measure, vec![what])),
+    };
+    for draw in ledger
+        .draws
+        .iter()
+        .filter(|draw| draw.substance.key() != "H2O")
+    {
+        let found = found(draw);
+        let name = draw
+            .bottle
+            .clone()
+            .unwrap_or_else(|| words.bare(&draw.substance));
+        hazards(&found)
+            .iter()
+            .for_each(|hazard| add(hazard.measure, name.clone()));
+    }
+    for vessel in after_steps(ledger) {
+        let found = classified(vessel);
+        found
+            .hazards
+            .iter()
+            .for_each(|(hazard, _)| add(hazard.measure, vessel.name.clone()));
+    }
+    all.into_iter()
+        .map(|(measure, things)| format!("for {}: {measure}", things.join(", ")))
+        .collect()
+}

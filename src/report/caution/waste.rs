@@ -1,0 +1,141 @@
+//! What is left and what is usual with it, deferring to local rules.
+
+use crate::equation::ionic::dissociate;
+use crate::hazard::{self, Disposal};
+use crate::matter::Species;
+use crate::report::document::{Block, Words};
+use crate::report::figure;
+use crate::route::ledger::*;
+
+/// Below this an amount is not asked about, in mol.
+const TRACE: f64 = 1e-6;
+
+/// Share of the theoretical yield from which product in the waste jar is told.
+const WORTH_TELLING: f64 = 0.05;
+
+/// The blocks of the section: the vessels and outlets, then the practice for each kind of waste.
+pub(in super::super) fn waste(words: Words, ledger: &Ledger) -> Vec<Block> {
+    let left = ledger.vessels.iter().filter(|vessel| !vessel.emptied);
+    let left = left.map(|vessel| {
+        let species = vessel.contents.iter().take(8);
+        let names: Vec<String> = species
+            .map(|content| words.bare(&content.species))
+            .collect();
+        let (name, mass) = (&vessel.name, figure::mass(&vessel.mass));
+        format!("{name}: {mass} with {}", names.join(", "))
+    });
+    let gone = ledger.outlets.iter().map(|outlet| gone(words, outlet));
+    let practice = practices(words, ledger)
+        .into_iter()
+        .map(|(one, species)| usual(one, &species));
+    let rule = practices(words, ledger).first().map_or(
+        "Collect and dispose of it as your local rules and the safety data sheets say.",
+        |(one, _)| one.defer(),
+    );
+    let mut blocks: Vec<Block> = left.chain(gone).map(Block::Paragraph).collect();
+    blocks.push(Block::Paragraph(format!("Usual for small amounts. {rule}")));
+    blocks.extend(practice.map(|text| Block::Remark(Weight::Note, text)));
+    blocks.extend(drained_product(words, ledger));
+    blocks
+}
+
+/// Where the practice comes from.
+pub(super) fn sources(ledger: &Ledger) -> Vec<&'static str> {
+    let all = practices(Words(crate::matter::Notation::Plain), ledger);
+    all.into_iter().map(|(one, _)| one.source()).collect()
+}
+
+fn gone(words: Words, outlet: &Outlet) -> String {
+    let account = match outlet.account {
+        "air" => "to the air",
+        "drain" => "to the waste jar",
+        _ => "difference between plan and finding",
+    };
+    let amount = |content: &Content| {
+        format!(
+            "{} {}",
+            figure::mass(&content.grams),
+            words.bare(&content.species)
+        )
+    };
+    let all: Vec<String> = outlet.contents.iter().map(amount).collect();
+    format!("{account}: {}", all.join(", "))
+}
+
+/// Every kind of waste with the species it is for; the vessels of products are left out.
+fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
+    let product = |vessel: &&VesselState| ledger.yields.iter().any(|one| one.vessel == vessel.name);
+    let left = ledger
+        .vessels
+        .iter()
+        .filter(|vessel| !vessel.emptied && !product(vessel));
+    let jar = ledger
+        .outlets
+        .iter()
+        .filter(|outlet| outlet.account == "drain");
+    let contents = left
+        .flat_map(|vessel| &vessel.contents)
+        .chain(jar.flat_map(|outlet| &outlet.contents));
+    let mut all: Vec<(Disposal, Vec<String>)> = Vec::new();
+    for content in contents.filter(|content| content.moles.to_f64() > TRACE) {
+        let name = words.bare(&content.species);
+        for one in hazard::disposal(&content.species) {
+            match all.iter_mut().find(|(known, _)| *known == one) {
+                Some((_, species)) if species.contains(&name) => {}
+                Some((_, species)) => species.push(name.clone()),
+                None => all.push((one, vec![name.clone()])),
+            }
+        }
+    }
+    all
+}
+
+fn usual(one: Disposal, species: &[String]) -> String {
+    let ph = one
+        .target_ph()
+        .map_or_else(String::new, |ph| format!(", to pH {ph}"));
+    let never = one
+        .never_with()
+        .map_or_else(String::new, |other| format!("; never with {other}"));
+    format!(
+        "{} ({}): {}{ph}; collect as {}{never}",
+        one.waste(),
+        species.join(", "),
+        one.treatment(),
+        one.collect_as()
+    )
+}
+
+/// Product that went to the waste jar: perhaps not what was meant.
+fn drained_product(words: Words, ledger: &Ledger) -> Vec<Block> {
+    let jar = ledger
+        .outlets
+        .iter()
+        .filter(|outlet| outlet.account == "drain");
+    let jar: Vec<&Content> = jar.flat_map(|outlet| &outlet.contents).collect();
+    let told = ledger.yields.iter().filter_map(|one| {
+        let share = in_jar(&one.product, &jar) / one.theoretical.0.to_f64();
+        let much = share > WORTH_TELLING && share.is_finite();
+        let product = words.bare(&one.product);
+        much.then(|| {
+            format!(
+                "{:.0} % of what there can be of {product} is in the waste jar",
+                100.0 * share
+            )
+        })
+    });
+    told.map(|text| Block::Remark(Weight::Warning, text))
+        .collect()
+}
+
+/// How much of a product the jar holds, as itself or as its ions, in mol.
+fn in_jar(product: &Species, jar: &[&Content]) -> f64 {
+    let moles = |key: &str| -> f64 {
+        let same = jar.iter().filter(|content| content.species.key() == key);
+        same.map(|content| content.moles.to_f64()).sum()
+    };
+    let ions = dissociate(&product.with_phase(None)).unwrap_or_default();
+    let ions = ions.iter().filter(|(_, ion)| ion.key() != "H2O");
+    let dissolved = ions.map(|(count, ion)| moles(ion.key()) / count.to_f64());
+    moles(product.key()) + dissolved.reduce(f64::min).unwrap_or(0.0)
+}
