@@ -181,6 +181,9 @@ pub struct Run {
     /// How to write the sheet
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub format: Format,
+    /// Tell after the sheet how its figures came about: all, or those that mention TEXT
+    #[arg(long, value_name = "TEXT", num_args = 0..=1, require_equals = true, default_missing_value = "")]
+    pub explain: Option<String>,
     /// Write the sheet to this file instead of printing it
     #[arg(long, short, value_name = "FILE")]
     pub output: Option<PathBuf>,

@@ -4,6 +4,7 @@ use std::io;
 
 use super::arguments::{Check, Format, Run};
 use super::{Doors, Status, data, input, output, refuse, refuse_unread};
+use crate::data::Store;
 use crate::diagnostic::{Message, route_fact, route_fault, unmet};
 use crate::matter::Notation;
 use crate::number::Quantity;
@@ -55,6 +56,10 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
         Ok(sheet) => sheet,
         Err(message) => return refuse_unread(&message, doors),
     };
+    let sheet = match explained(asked, sheet, &outcome.ledger, &store) {
+        Ok(sheet) => sheet,
+        Err(message) => return refuse_unread(&message, doors),
+    };
     match &asked.output {
         None => doors.output.write_all(sheet.as_bytes())?,
         Some(path) => {
@@ -85,6 +90,31 @@ fn written(format: Format, ledger: &Ledger) -> io::Result<Result<String, Message
             }
         },
     }))
+}
+
+/// With `--explain` the sheet and how its figures came about; with `--explain=TEXT` only what mentions the text.
+fn explained(
+    asked: &Run,
+    sheet: String,
+    ledger: &Ledger,
+    store: &Store,
+) -> Result<String, Message> {
+    let Some(about) = &asked.explain else {
+        return Ok(sheet);
+    };
+    if asked.format != Format::Text {
+        let title = "figures are explained beside a sheet of text";
+        return Err(Message::error("explained-as-text", title).hint("leave `--format` out"));
+    }
+    if about.is_empty() {
+        let told = report::explain(ledger, store, None).unwrap_or_default();
+        return Ok(sheet + "\n" + &told);
+    }
+    report::explain(ledger, store, Some(about)).ok_or_else(|| {
+        let title = format!("nothing that mentions `{about}` is reckoned in this route");
+        Message::error("nothing-explained", title)
+            .hint("`--explain` alone tells everything; then look for the figure")
+    })
 }
 
 /// Messages of faults found before anything ran.

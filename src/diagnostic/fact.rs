@@ -65,6 +65,13 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             ),
         )
         .hint("leave it out, or write the reaction that uses it"),
+        Fact::AcidBesideBase { vessel } => say(
+            "acid-beside-base",
+            format!("{vessel} holds acid and base side by side, which cannot last"),
+        )
+        .hint(format!(
+            "write `react {vessel}: H^+ + OH^- -> H2O` where they meet"
+        )),
         Fact::UnusedBottle { bottle } => say(
             "unused-bottle",
             format!("the bottle {bottle} is never used"),

@@ -7,6 +7,7 @@
 
 mod balance;
 mod caution;
+mod derivation;
 pub mod document;
 pub mod figure;
 mod heat;
@@ -26,6 +27,7 @@ pub mod typeset;
 mod working;
 
 pub use balance::{BalanceJson, balance, count, quick_json};
+pub use derivation::{Derivation, Group, derivations, explain};
 pub use heat::heat;
 pub use heat_json::HeatJson;
 pub use html::html;

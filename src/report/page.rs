@@ -33,22 +33,23 @@ pub fn table(rows: &[Vec<String>], columns: &[Align]) -> String {
     lines.map(|line| format!("{}\n", line.trim_end())).collect()
 }
 
-/// Text broken into lines of at most [`WIDTH`] columns, the second and later ones indented.
+/// Text broken into lines of at most [`WIDTH`] columns, the second and later ones indented; blanks in front stay.
 ///
 /// ```
-/// assert_eq!(aludel::report::page::wrapped("short", 2), "short\n");
+/// assert_eq!(aludel::report::page::wrapped("  short", 4), "  short\n");
 /// ```
 pub fn wrapped(text: &str, indent: usize) -> String {
     let mut lines = String::new();
-    let mut line = String::new();
-    for word in text.split(' ') {
+    let words = text.trim_start_matches(' ');
+    let mut line = " ".repeat(text.len() - words.len());
+    for word in words.split(' ') {
         if !line.trim().is_empty() && line.width() + 1 + word.width() > WIDTH {
             lines += line.trim_end();
             lines.push('\n');
             line = " ".repeat(indent);
             line += word;
         } else {
-            if !line.is_empty() {
+            if !line.trim().is_empty() {
                 line.push(' ');
             }
             line += word;

@@ -569,6 +569,11 @@ pub enum Fact {
         /// Into.
         vessel: String,
     },
+    /// Hydrogen ions and hydroxide stand side by side: no reaction was written for them.
+    AcidBesideBase {
+        /// Where.
+        vessel: String,
+    },
     /// A bottle was declared and never used.
     UnusedBottle {
         /// Its name.

@@ -411,6 +411,20 @@ fn counted(ion: &Species, count: i64) -> String {
     }
 }
 
+/// Hydrogen ions and hydroxide that stand side by side, in mol of the water they could make.
+pub fn acid_beside_base(contents: &Contents) -> Number {
+    let [acid, base] = neutralisation().map(|(_, ion)| contents.amount(&ion));
+    acid.min(base)
+}
+
+/// What neutralisation uses up.
+pub fn neutralisation() -> [(Exact, Species); 2] {
+    static IONS: std::sync::LazyLock<[Species; 2]> = std::sync::LazyLock::new(|| {
+        ["H^+(aq)", "OH^-(aq)"].map(|text| Species::parse(text).expect("an ion can be read"))
+    });
+    IONS.clone().map(|ion| (Exact::from(-1), ion))
+}
+
 /// Formula units of a salt that dissolved ions could make, in mol, and the ions of one unit; `None` for what has no
 /// ions in the table.
 pub fn units_in_solution(contents: &Contents, salt: &Species) -> Option<Number> {

@@ -152,6 +152,7 @@ impl State {
         species: &Species,
         id: VesselId,
     ) -> Option<Quantity> {
+        self.asked.insert(species.with_phase(None));
         let moles = self.amount_of(species, id);
         match property {
             SpeciesProperty::Amount => Some(Quantity::of(moles, &unit::MOLE)),

@@ -4,6 +4,7 @@ use super::super::books::Account;
 use super::super::contents::Contents;
 use super::super::ledger::{Fact, Ledger, Outlet, Remark, SolutionFact, Weight};
 use super::super::program::{Program, Stuff};
+use super::super::stuff;
 use crate::number::Number;
 use crate::solution;
 
@@ -42,14 +43,14 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
     ledger
 }
 
-/// Something charged of which nothing was ever used.
+/// Something charged of which nothing was ever used or asked for.
 fn never_consumed(state: &mut State) {
     for charged in &state.charged {
         let solvent = charged.substance.key() == "H2O";
         let used = charged
             .became
             .iter()
-            .any(|s| s.key() != "H2O" && consumed(state, s));
+            .any(|s| s.key() != "H2O" && (consumed(state, s) || asked(state, s)));
         if !solvent && !used {
             let fact = Fact::NeverConsumed {
                 substance: charged.substance.clone(),
@@ -69,6 +70,10 @@ fn consumed(state: &State, species: &crate::matter::Species) -> bool {
     let as_ions = super::super::stuff::in_solution(species);
     let ions = || as_ions.iter().map(|(_, s)| s).filter(|s| s.key() != "H2O");
     state.consumed.contains(species) || ions().any(|s| state.consumed.contains(s))
+}
+
+fn asked(state: &State, species: &crate::matter::Species) -> bool {
+    state.asked.iter().any(|asked| asked.key() == species.key())
 }
 
 fn unused_bottles(program: &Program, state: &mut State) {
@@ -94,6 +99,13 @@ fn unused_bottles(program: &Program, state: &mut State) {
 fn left_standing(program: &Program, state: &mut State) {
     state.remarks.clear();
     watch::left(program, state);
+    for id in 0..state.vessels.len() {
+        let vessel = &state.vessels[id];
+        if stuff::acid_beside_base(&vessel.contents).is_positive() {
+            let vessel = vessel.name.clone();
+            state.remark(Weight::Warning, Fact::AcidBesideBase { vessel });
+        }
+    }
     let remarks = std::mem::take(&mut state.remarks);
     state.ledger.remarks.extend(remarks);
 }

@@ -231,6 +231,7 @@ pub(super) fn dry(
     };
     let water = stuff::water();
     let before = watch::before(state, vessel);
+    neutralise(state, vessel);
     let moles = state.vessels[vessel].contents.amount(&water);
     let vapour = water.with_phase(Some(Phase::Gas));
     let terms = [
@@ -250,6 +251,14 @@ pub(super) fn dry(
         water: grams(&water, &moles),
         residue,
     })
+}
+
+/// Acid and base that nobody let react are water by the time they are dry.
+fn neutralise(state: &mut State, vessel: VesselId) {
+    let made = stuff::acid_beside_base(&state.vessels[vessel].contents);
+    let mut terms = stuff::neutralisation().to_vec();
+    terms.push((Exact::one(), stuff::water()));
+    state.extent(vessel, &terms, &made);
 }
 
 /// Turns the ions that a dried liquor leaves behind into solid salts.

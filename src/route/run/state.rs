@@ -70,6 +70,8 @@ pub struct State {
     pub(super) charged: Vec<Charged>,
     /// Species that some reaction, crystallisation or precipitation used.
     pub(super) consumed: BTreeSet<Species>,
+    /// Species that some question was about.
+    pub(super) asked: BTreeSet<Species>,
     pub(super) used_bottles: BTreeSet<usize>,
     pub(super) operations_run: usize,
     /// Whether something may not be done: nothing after it is carried out.
@@ -89,6 +91,7 @@ impl State {
             here: Span::default(),
             charged: Vec::new(),
             consumed: BTreeSet::new(),
+            asked: BTreeSet::new(),
             used_bottles: BTreeSet::new(),
             operations_run: 0,
             refused: false,
@@ -190,7 +193,8 @@ impl State {
         let Some(volume) = properties::volume(program, self, id) else {
             return;
         };
-        if volume.value() > capacity.value() {
+        // What was filled to a mark at one temperature stands a little above it at another.
+        if volume.value() > &(capacity.value() * &Exact::ratio(1001, 1000)) {
             let vessel = self.vessels[id].name.clone();
             self.remark(
                 Weight::Fault,
