@@ -8,7 +8,7 @@ use crate::matter::Notation;
 use crate::number::Dimension;
 use crate::route::check::{CheckFault, NameKind};
 use crate::route::parse::{SyntaxFault, verbs};
-use crate::route::{Fault, StuffFault};
+use crate::route::{Fault, StuffFault, glassware};
 use crate::solution::StrengthFault;
 use crate::text::Span;
 
@@ -114,7 +114,10 @@ fn usage(verb: &str) -> Option<&'static str> {
         "filter" => "filter VESSEL -> FILTRATE, CAKE, retaining Q",
         "decant" => "decant VESSEL -> VESSEL",
         "pour" => "pour VESSEL -> VESSEL",
-        "take" => "take Q from VESSEL -> VESSEL",
+        "take" => "take Q by pipette from VESSEL -> VESSEL",
+        "titrate" => {
+            "titrate VESSEL with BOTTLE: EQUATION, found Q, Q, blank Q, burette Q, giving BOTTLE, indicator \"…\""
+        }
         "wash" => "wash VESSEL with Q X -> VESSEL",
         "dry" => "dry VESSEL at T",
         "evaporate" => "evaporate VESSEL to Q",
@@ -225,6 +228,24 @@ fn check_fault(fault: &CheckFault) -> Message {
                 Some(near) => message.hint(format!("did you mean `{near}`?")),
                 None => message.hint("docs/language.md lists the functions"),
             }
+        }
+        CheckFault::ScaledReading { span } => Message::error(
+            "scaled-reading",
+            "a reading in °C has a zero of its own and cannot be multiplied or divided",
+        )
+        .at(*span, "")
+        .hint("write the thermodynamic temperature or the difference in K"),
+        CheckFault::NoSuchGlass { span, glass } => {
+            let sizes: Vec<String> = glassware::sizes(*glass).map(|s| s.to_string()).collect();
+            Message::error(
+                "no-such-glass",
+                "no class A glassware of this size is known here",
+            )
+            .at(*span, "")
+            .hint(format!(
+                "write the volume as a number, one of {} mL, or give its `±` yourself",
+                sizes.join(", ")
+            ))
         }
         CheckFault::FunctionNotYet { function } => {
             Message::error("not-yet", format!("`{}` is not there yet", function.node))

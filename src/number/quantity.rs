@@ -110,7 +110,13 @@ impl Quantity {
     /// Difference; both must have the same dimension.
     pub fn minus(&self, other: &Self) -> Result<Self, Mismatch> {
         other.expect(self.dimension)?;
-        Ok(self.keeping_unit(&self.number - &other.number))
+        let difference = self.keeping_unit(&self.number - &other.number);
+        let reading = |one: &Self| one.written_in.is_some_and(Unit::has_offset);
+        // What lies between two readings of a scale with a zero of its own is no reading of it.
+        Ok(match reading(self) && reading(other) {
+            true => difference.shown_in(&super::unit::KELVIN),
+            false => difference,
+        })
     }
 
     /// Product.
@@ -170,6 +176,15 @@ mod tests {
         let warm = of(25, &unit::CELSIUS);
         assert_eq!(warm.in_unit(&unit::KELVIN).unwrap().to_f64(), 298.15);
         assert_eq!(warm.in_unit(&unit::CELSIUS).unwrap().to_f64(), 25.0);
+    }
+
+    #[test]
+    fn between_two_readings_lie_kelvins() {
+        let between = of(5, &unit::CELSIUS).minus(&of(2, &unit::CELSIUS)).unwrap();
+        assert_eq!(between.written_in(), Some(&unit::KELVIN));
+        assert_eq!(between.in_unit(&unit::KELVIN).unwrap().to_f64(), 3.0);
+        let colder = of(5, &unit::CELSIUS).minus(&of(2, &unit::KELVIN)).unwrap();
+        assert_eq!(colder.in_unit(&unit::CELSIUS).unwrap().to_f64(), 3.0);
     }
 
     #[test]

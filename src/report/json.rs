@@ -204,6 +204,7 @@ fn outcome(outcome: &Outcome) -> Value {
             draw: portion,
         } => json!({ "vessel": vessel, "measured_out": [draw(portion)] }),
         Outcome::Crystallised(record) => crystals(record),
+        Outcome::Titrated(record) => titration(record),
         Outcome::Found {
             what,
             planned,
@@ -233,6 +234,39 @@ fn reaction(record: &ReactRecord) -> Value {
         "uncooled_C": record.uncooled.as_ref().map(celsius),
         "held_C": record.held.as_ref().map(celsius),
     })
+}
+
+fn titration(record: &TitrationRecord) -> Value {
+    let mut object = match reaction(&record.reaction) {
+        Value::Object(object) => object,
+        _ => Map::new(),
+    };
+    let given = record.given.as_ref().map(|given| {
+        json!({
+            "bottle": given.bottle,
+            "planned": answer(&Answer::Quantity(given.planned.clone())),
+            "found": answer(&Answer::Quantity(given.found.clone())),
+        })
+    });
+    object.insert(
+        "titration".into(),
+        json!({
+            "bottle": record.bottle,
+            "analyte": record.analyte.plain(),
+            "planned_mol": record.planned_analyte.to_f64(),
+            "found_mol": record.found_analyte.to_f64(),
+            "uncertainty_mol": record.found_analyte.standard_uncertainty(),
+            "concentration_mol_per_L": figure(record.concentration.as_ref()),
+            "planned_mL": record.planned.to_f64(),
+            "readings_mL": record.readings.iter().map(Number::to_f64).collect::<Vec<_>>(),
+            "mean_mL": figure(record.mean.as_ref()),
+            "scatter_mL": record.scatter,
+            "blank_mL": figure(record.blank.as_ref()),
+            "given": given,
+            "indicator": record.indicator,
+        }),
+    );
+    Value::Object(object)
 }
 
 fn crystals(record: &CrystalRecord) -> Value {

@@ -23,6 +23,7 @@ pub mod picture;
 mod sheet;
 mod solution;
 mod substance;
+mod titration;
 pub mod typeset;
 mod working;
 

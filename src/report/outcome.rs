@@ -10,12 +10,18 @@ use crate::number::Number;
 use crate::route::ledger::*;
 
 use super::document::{Line, Words, measure};
-use super::figure;
+use super::{figure, titration};
 
 /// In the order in which somebody at the bench wants them.
 pub(super) fn lines(words: Words, outcome: &Outcome) -> Vec<Line> {
     match outcome {
         Outcome::Reacted(record) => reacted(words, record),
+        Outcome::Titrated(record) => {
+            let said = titration::titrated(words, record);
+            let mut lines = reacted(words, &record.reaction);
+            lines.extend(said.into_iter().map(Line::Words));
+            lines
+        }
         other => said(words, other).into_iter().map(Line::Words).collect(),
     }
 }
@@ -34,7 +40,7 @@ pub(super) fn heat(words: Words, label: &str, heat: &Heat) -> String {
 fn said(words: Words, outcome: &Outcome) -> Vec<String> {
     match outcome {
         Outcome::Charged { .. } => charged(words, outcome),
-        Outcome::Reacted(_) | Outcome::Noted(_) => Vec::new(),
+        Outcome::Reacted(_) | Outcome::Titrated(_) | Outcome::Noted(_) => Vec::new(),
         Outcome::Thermal {
             from,
             to,

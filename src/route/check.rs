@@ -22,6 +22,7 @@ mod names;
 mod operation;
 mod question;
 mod solution;
+mod titration;
 
 pub use declaration::literal;
 pub use fault::{CheckFault, NameKind};

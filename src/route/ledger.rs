@@ -13,8 +13,11 @@ use crate::text::Span;
 
 mod planning;
 mod solution;
+mod titration;
 
 pub use planning::{Comparison, ComparisonRow, Finding};
+pub use titration::{GivenStrength, TitrationRecord};
+
 pub use solution::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
     Taken,
@@ -243,6 +246,8 @@ pub enum Outcome {
     },
     /// Crystals came.
     Crystallised(Box<CrystalRecord>),
+    /// Something was titrated.
+    Titrated(Box<TitrationRecord>),
     /// Something was weighed or measured.
     Found {
         /// What: the vessel or the quantity as written.

@@ -8,6 +8,7 @@
 mod books;
 pub mod check;
 mod contents;
+pub mod glassware;
 pub mod ledger;
 pub mod parse;
 pub mod program;

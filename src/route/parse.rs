@@ -16,12 +16,13 @@ mod expression;
 mod fault;
 mod solution;
 mod statement;
+mod titration;
 
 pub use fault::SyntaxFault;
 use fault::unexpected;
 
 /// The verbs of the language with the grammar rule of each.
-const VERBS: [(&str, Rule); 35] = [
+const VERBS: [(&str, Rule); 36] = [
     ("accept", Rule::accept_statement),
     ("ambient", Rule::ambient_statement),
     ("bottle", Rule::bottle_statement),
@@ -50,6 +51,7 @@ const VERBS: [(&str, Rule); 35] = [
     ("substance", Rule::substance_statement),
     ("take", Rule::take_statement),
     ("title", Rule::title_statement),
+    ("titrate", Rule::titrate_statement),
     ("vent", Rule::vent_statement),
     ("vessel", Rule::vessel_statement),
     ("wait", Rule::wait_statement),
@@ -60,15 +62,7 @@ const VERBS: [(&str, Rule); 35] = [
 ];
 
 /// Words that are kept for statements to come.
-pub const RESERVED: [&str; 7] = [
-    "titrate",
-    "settle",
-    "find",
-    "vary",
-    "procedure",
-    "use",
-    "do",
-];
+pub const RESERVED: [&str; 6] = ["settle", "find", "vary", "procedure", "use", "do"];
 
 /// Every verb, for completion and suggestions.
 pub fn verbs() -> impl Iterator<Item = &'static str> {

@@ -1,8 +1,10 @@
 //! A checked route: names resolved, dimensions right, equations balanced. Running it cannot meet an unknown name.
 
 mod solution;
+mod titration;
 
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
+pub use titration::Titration;
 
 use crate::data::Store;
 use crate::equation::Reaction;
@@ -188,6 +190,8 @@ pub enum Node {
     Of(Property, VesselId),
     /// A figure of a species in a vessel.
     OfSpecies(SpeciesProperty, Species, VesselId),
+    /// How strong a bottle is, as far as anybody has found out.
+    Strength(BottleId),
     /// The standard uncertainty of a value.
     Uncertainty(Box<Value>),
     /// Which inputs it comes from.
@@ -218,6 +222,10 @@ pub enum Property {
     Density,
     /// Enthalpy change of the reactions in it so far.
     Heat,
+    /// What its last titration took, less the blank.
+    Titre,
+    /// What its last titration found of the analyte.
+    Analyte,
 }
 
 /// What can be asked of a species in a vessel.
@@ -316,6 +324,7 @@ pub enum Action {
         solid: Species,
         into: VesselId,
     },
+    Titrate(Box<Titration>),
     Weigh {
         vessel: VesselId,
         found: Value,

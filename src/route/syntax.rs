@@ -1,8 +1,10 @@
 //! The syntax tree of a route: what was written, with its places, before anything is known about it.
 
 mod solution;
+mod titration;
 
 pub use solution::{Shelf, ShelfKind, SolutionAsked};
+pub use titration::{Glass, Titrate};
 
 use crate::equation::Skeleton;
 use crate::matter::Species;
@@ -227,6 +229,7 @@ pub enum Statement {
     },
     Take {
         amount: Spanned<Expr>,
+        by: Option<Spanned<Glass>>,
         vessel: Name,
         into: Name,
     },
@@ -246,6 +249,7 @@ pub enum Statement {
     Dilute {
         vessel: Name,
         to: Spanned<Expr>,
+        by: Option<Spanned<Glass>>,
     },
     Crystallise {
         vessel: Name,
@@ -270,6 +274,7 @@ pub enum Statement {
         to: Spanned<Expr>,
         species: Spanned<Species>,
     },
+    Titrate(Box<Titrate>),
     Solution {
         asked: Box<SolutionAsked>,
         at: Option<Spanned<Literal>>,

@@ -20,7 +20,7 @@ statements:
 ";
 
 /// A statement, what it does, and one of it.
-const TOPICS: [(&str, &str, &str); 37] = [
+const TOPICS: [(&str, &str, &str); 38] = [
     (
         "accept",
         "takes on a hazard that would be refused",
@@ -143,6 +143,11 @@ const TOPICS: [(&str, &str, &str); 37] = [
         "take 10 mL from flask -> beaker",
     ),
     ("title", "names the route", "title \"Potash alum\""),
+    (
+        "titrate",
+        "runs a bottle into a vessel up to the end point, and takes what the burette found",
+        "titrate cone with lye: HCl + NaOH -> NaCl + H2O, found 24.95, 25.01 mL, giving lye",
+    ),
     ("vent", "lets gas out", "vent flask"),
     (
         "vessel",

@@ -61,6 +61,11 @@ pub fn word(rule: Rule) -> Option<&'static str> {
         Rule::comparison => "a comparison",
         Rule::portion => "a quantity of something",
         Rule::matter => "a bottle or a formula",
+        Rule::readings | Rule::blank_reading | Rule::burette | Rule::giving | Rule::indicator => {
+            "found, blank, burette, giving or indicator"
+        }
+        Rule::glass => "pipette or flask",
+        Rule::spread => "tolerance, triangular or (k = 2)",
         Rule::equation => "an equation",
         Rule::EOI => "the end of the line",
         _ => return None,

@@ -27,6 +27,7 @@ fn records(ledger: &Ledger) -> impl Iterator<Item = &GasRecord> {
     let operations = ledger.steps.iter().flat_map(|step| &step.operations);
     operations.flat_map(|operation| match &operation.outcome {
         Outcome::Reacted(reaction) => reaction.gas.as_slice(),
+        Outcome::Titrated(titration) => titration.reaction.gas.as_slice(),
         _ => &[],
     })
 }

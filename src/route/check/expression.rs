@@ -3,14 +3,15 @@
 use crate::number::{Dimension, Quantity, Unit, unit};
 use crate::text::near;
 
-use super::super::program::{Node, Property, SpeciesProperty, Value};
+use super::super::program::{Node, Property, SpeciesProperty, Stuff, Value};
 use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
 use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal};
 
 /// The functions with how each is used.
-pub(crate) const FUNCTIONS: [(&str, &str); 16] = [
+pub(crate) const FUNCTIONS: [(&str, &str); 19] = [
     ("abs", "abs(EXPR)"),
     ("amount", "amount(SPECIES, VESSEL)"),
+    ("analyte", "analyte(VESSEL)"),
     ("budget", "budget(EXPR)"),
     ("concentration", "concentration(SPECIES, VESSEL)"),
     ("density", "density(VESSEL)"),
@@ -22,7 +23,9 @@ pub(crate) const FUNCTIONS: [(&str, &str); 16] = [
     ("min", "min(EXPR, EXPR, …)"),
     ("molar_mass", "molar_mass(FORMULA)"),
     ("peak", "peak(VESSEL)"),
+    ("strength", "strength(BOTTLE)"),
     ("temperature", "temperature(VESSEL)"),
+    ("titre", "titre(VESSEL)"),
     ("uncertainty", "uncertainty(EXPR)"),
     ("volume", "volume(VESSEL)"),
 ];
@@ -115,6 +118,9 @@ impl Checker<'_> {
         span: crate::text::Span,
     ) -> Checked<Dimension> {
         match operator {
+            Operator::Multiply | Operator::Divide if is_reading(left) || is_reading(right) => {
+                self.fault(CheckFault::ScaledReading { span })
+            }
             Operator::Multiply => Ok(left.dimension * right.dimension),
             Operator::Divide => Ok(left.dimension / right.dimension),
             Operator::Add | Operator::Subtract if left.dimension == right.dimension => {
@@ -171,6 +177,9 @@ impl Checker<'_> {
                 &unit::GRAM_PER_MILLILITRE,
             )?,
             ("heat", [v]) => self.of(Property::Heat, v, Dimension::ENERGY, &unit::KILOJOULE)?,
+            ("titre", [v]) => self.of(Property::Titre, v, Dimension::VOLUME, &unit::MILLILITRE)?,
+            ("analyte", [v]) => self.of(Property::Analyte, v, Dimension::AMOUNT, &unit::MOLE)?,
+            ("strength", [bottle]) => self.strength_of(bottle)?,
             ("amount", [s, v]) => self.of_species(
                 SpeciesProperty::Amount,
                 s,
@@ -274,6 +283,32 @@ impl Checker<'_> {
         }
     }
 
+    /// In mol/L, or as mass fraction for a substance by itself.
+    fn strength_of(
+        &mut self,
+        bottle: &Spanned<Argument>,
+    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+        let Argument::Expr(Expr::Name(name)) = &bottle.node else {
+            return self.fault(CheckFault::WrongArguments {
+                span: bottle.span,
+                function: String::new(),
+                usage: "the name of a bottle",
+            });
+        };
+        let name = Name {
+            node: name.clone(),
+            span: bottle.span,
+        };
+        let Meaning::Bottle(id) = self.resolve(&name, NameKind::Bottle)? else {
+            return Err(());
+        };
+        let (dimension, unit) = match self.program.bottles[id].stuff {
+            Stuff::Pure { .. } => (Dimension::NONE, &unit::PER_CENT),
+            Stuff::Solution { .. } => (Dimension::CONCENTRATION, &unit::MOLAR),
+        };
+        Ok((Node::Strength(id), dimension, Some(unit)))
+    }
+
     fn vessel_argument(&mut self, argument: &Spanned<Argument>) -> Checked<usize> {
         match &argument.node {
             Argument::Expr(Expr::Name(name)) => {
@@ -324,6 +359,11 @@ impl Checker<'_> {
             Some(unit),
         ))
     }
+}
+
+/// Whether it is a temperature as read from a thermometer in °C.
+fn is_reading(value: &Value) -> bool {
+    matches!(&value.node, Node::Constant(quantity) if quantity.written_in().is_some_and(Unit::has_offset))
 }
 
 fn text_of(checker: &Checker<'_>, expr: &Spanned<Expr>) -> String {

@@ -6,7 +6,7 @@ use crate::number::Dimension;
 use crate::text::Span;
 
 use super::super::stuff::StuffFault;
-use super::super::syntax::Name;
+use super::super::syntax::{Glass, Name};
 
 /// What a name stands for.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
@@ -128,6 +128,18 @@ pub enum CheckFault {
         /// Where.
         span: Span,
     },
+    /// `take 17 mL by pipette from flask -> cup`: no glassware of that size.
+    NoSuchGlass {
+        /// Where.
+        span: Span,
+        /// The kind.
+        glass: Glass,
+    },
+    /// `2 * 20 °C`: a reading of a scale with a zero of its own cannot be multiplied.
+    ScaledReading {
+        /// Where.
+        span: Span,
+    },
     /// A step inside a step, or a declaration where it cannot stand.
     Misplaced {
         /// Where.
@@ -181,6 +193,8 @@ impl CheckFault {
             | CheckFault::WrongArguments { span, .. }
             | CheckFault::Stuff { span, .. }
             | CheckFault::BadDatum { span }
+            | CheckFault::NoSuchGlass { span, .. }
+            | CheckFault::ScaledReading { span }
             | CheckFault::Misplaced { span, .. } => *span,
             CheckFault::UnknownHazard { text } | CheckFault::ForbiddenHazard { text, .. } => {
                 text.span

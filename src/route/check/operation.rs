@@ -66,15 +66,19 @@ impl Checker<'_> {
                 vessel: self.vessel(vessel)?,
                 into: self.target(into)?,
             },
+            S::Titrate(asked) => return self.titrate(asked),
             S::Take {
                 amount,
+                by,
                 vessel,
                 into,
             } => Action::Take {
-                amount: self.value_of(
-                    amount,
-                    &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
-                )?,
+                amount: self
+                    .value_of(
+                        amount,
+                        &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
+                    )
+                    .and_then(|amount| self.by_glass(amount, by.as_ref()))?,
                 vessel: self.vessel(vessel)?,
                 into: self.target(into)?,
             },
@@ -94,9 +98,11 @@ impl Checker<'_> {
                 vessel: self.vessel(vessel)?,
                 to: self.value_of(to, &[Dimension::VOLUME, Dimension::MASS])?,
             },
-            S::Dilute { vessel, to } => Action::Dilute {
+            S::Dilute { vessel, to, by } => Action::Dilute {
                 vessel: self.vessel(vessel)?,
-                to: self.value_of(to, &[Dimension::VOLUME, Dimension::MASS])?,
+                to: self
+                    .value_of(to, &[Dimension::VOLUME, Dimension::MASS])
+                    .and_then(|to| self.by_glass(to, by.as_ref()))?,
             },
             S::Crystallise {
                 vessel,

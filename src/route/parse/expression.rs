@@ -122,12 +122,14 @@ impl Reader {
         let mut numbers = Vec::new();
         let mut units = Vec::new();
         let mut plus_minus_before_unit = false;
+        let mut divisor = None;
         for part in pair.into_inner() {
             match part.as_rule() {
                 Rule::number => {
                     plus_minus_before_unit |= numbers.len() == 1 && units.is_empty();
                     numbers.push(self.number(&part)?);
                 }
+                Rule::spread => divisor = self.divisor(part)?,
                 _ => units.push(self.name(part)),
             }
         }
@@ -142,7 +144,9 @@ impl Reader {
             } else {
                 units.next()
             };
-            (size, own.or_else(|| unit.clone()))
+            let standard =
+                divisor.map_or(Some(size.clone()), |by| Exact::modelled(size.to_f64() / by));
+            (standard.unwrap_or(size), own.or_else(|| unit.clone()))
         });
         Ok(Spanned {
             node: Literal {
@@ -152,6 +156,26 @@ impl Reader {
                 unit,
             },
             span,
+        })
+    }
+
+    /// What a stated half-width is divided by to become a standard uncertainty: JCGM 100:2008, 4.3.7 (rectangular), 4.3.9
+    /// (triangular), 2.3.6 (coverage factor).
+    fn divisor(&self, pair: Pair<'_, Rule>) -> Read<Option<f64>> {
+        let kind = only(pair);
+        Ok(match kind.as_rule() {
+            Rule::limits => Some(3_f64.sqrt()),
+            Rule::triangular => Some(6_f64.sqrt()),
+            _ => {
+                let factor = only(kind);
+                let (size, _) = self.number(&factor)?;
+                if !size.is_positive() {
+                    return Err(SyntaxFault::BadNumber {
+                        span: self.span(&factor),
+                    });
+                }
+                Some(size.to_f64())
+            }
         })
     }
 

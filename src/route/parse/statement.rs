@@ -10,7 +10,7 @@ use super::{Read, Reader, only, text};
 
 impl Reader {
     pub(super) fn statement(&self, pair: Pair<'_, Rule>) -> Read<Statement> {
-        let rule = pair.as_rule();
+        let (rule, whole) = (pair.as_rule(), self.span(&pair));
         let mut parts = pair
             .into_inner()
             .filter(|p| p.as_rule() != Rule::EOI)
@@ -118,8 +118,11 @@ impl Reader {
             },
             Rule::take_statement => Statement::Take {
                 amount: self.expr(next())?,
-                vessel: self.name(next()),
-                into: self.name(next()),
+                by: parts
+                    .next_if(|part| part.as_rule() == Rule::by_glass)
+                    .map(|part| self.glass(part)),
+                vessel: self.name(parts.next().expect("a vessel to take from")),
+                into: self.name(parts.next().expect("a vessel to take into")),
             },
             Rule::wash_statement => Statement::Wash {
                 vessel: self.name(next()),
@@ -137,6 +140,7 @@ impl Reader {
             Rule::dilute_statement => Statement::Dilute {
                 vessel: self.name(next()),
                 to: self.expr(next())?,
+                by: parts.next().map(|part| self.glass(part)),
             },
             Rule::crystallise_statement => Statement::Crystallise {
                 vessel: self.name(next()),
@@ -144,6 +148,10 @@ impl Reader {
                 species: self.species(next())?,
                 into: self.name(next()),
             },
+            Rule::titrate_statement => {
+                let rest: Vec<_> = parts.collect();
+                return self.titrate(whole, rest.into_iter());
+            }
             Rule::weigh_statement => Statement::Weigh {
                 vessel: self.name(next()),
                 found: self.expr(next())?,

@@ -11,7 +11,7 @@ use super::super::program::{Node, Program, Property, SpeciesProperty, Value, Ves
 use super::super::stuff;
 use super::super::syntax::{Comparison, Operator};
 use super::state::State;
-use super::{Blank, Done, properties, react, separate};
+use super::{Blank, Done, properties, react, separate, titrate};
 
 impl State {
     /// The quantity of an expression, or a remark that says why there is none.
@@ -48,6 +48,10 @@ impl State {
                     None => return self.no_answer(value),
                 }
             }
+            Node::Strength(bottle) => match titrate::strength(&self.stuff(program, *bottle)) {
+                Some(quantity) => quantity,
+                None => return self.no_answer(value),
+            },
             Node::Uncertainty(inner) => {
                 let quantity = self.quantity(program, inner)?;
                 let spread = quantity.number().standard_uncertainty();
@@ -137,6 +141,14 @@ impl State {
                     properties::density(self, &contents, &at)?,
                     &unit::GRAM_PER_MILLILITRE,
                 )
+            }
+            Property::Titre => {
+                let titrated = self.vessels[id].titrated.as_ref()?;
+                in_unit(titrated.titre.clone(), &unit::MILLILITRE)
+            }
+            Property::Analyte => {
+                let titrated = self.vessels[id].titrated.as_ref()?;
+                in_unit(titrated.analyte.clone(), &unit::MOLE)
             }
             Property::Heat => match &self.vessels[id].heat {
                 Heat::Known(heat) => in_unit(heat.clone(), &unit::KILOJOULE),
@@ -341,6 +353,10 @@ pub(super) fn measure(
     }
     if let Node::Of(Property::Temperature, vessel) = what.node {
         state.set_temperature(vessel, &found.number().clone());
+    }
+    if let Node::Strength(bottle) = what.node {
+        let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
+        titrate::standardise(program, state, Some(bottle), &factor);
     }
     Ok(Outcome::Found {
         what: what.text.clone(),

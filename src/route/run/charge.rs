@@ -30,8 +30,9 @@ pub(super) fn portions(
     let mut draws = Vec::new();
     for portion in portions {
         let amount = positive(program, state, &portion.amount)?;
-        let draw = draw(state, vessel, &portion.matter, &amount, DrawReason::Stated);
-        draws.push((draw.ok_or(Blank)?, portion.matter.clone()));
+        let matter = state.as_it_is(&portion.matter);
+        let draw = draw(state, vessel, &matter, &amount, DrawReason::Stated);
+        draws.push((draw.ok_or(Blank)?, matter));
     }
     Ok(pour_in(program, state, vessel, draws, times))
 }
@@ -51,6 +52,7 @@ pub(super) fn enough(
         Some(excess) => Some(state.quantity(program, excess)?.number().clone()),
         None => None,
     };
+    let matter = &state.as_it_is(matter);
     let Some((needed, for_species)) = needed(state, vessel, matter, reaction) else {
         let name = state.vessels[vessel].name.clone();
         let fact = Fact::NothingToUseUp {
@@ -169,7 +171,7 @@ pub(super) fn draw(
 }
 
 /// Transfers the draws, mixes temperatures, dissolves what dissolves.
-fn pour_in(
+pub(super) fn pour_in(
     program: &Program,
     state: &mut State,
     vessel: VesselId,
@@ -270,7 +272,7 @@ pub(super) fn receive(
 }
 
 /// How much of the solute or substance a reaction still needs, in mol, and what it then uses up.
-fn needed(
+pub(super) fn needed(
     state: &State,
     vessel: VesselId,
     matter: &Matter,

@@ -18,6 +18,7 @@ mod separate;
 mod solution;
 mod state;
 mod thermal;
+mod titrate;
 mod watch;
 
 use crate::text::Span;
@@ -266,6 +267,7 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             solid,
             into,
         } => crystallise::crystallise(program, state, *vessel, at, solid, *into),
+        Action::Titrate(asked) => titrate::titrate(program, state, asked),
         Action::Weigh { vessel, found } => answer::weigh(program, state, *vessel, found),
         Action::Measure { what, found } => answer::measure(program, state, what, found),
         Action::Wait(time) => wait(program, state, time),

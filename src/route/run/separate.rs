@@ -191,9 +191,10 @@ pub(super) fn wash(
 ) -> Done<Outcome> {
     not_empty(state, cake)?;
     let amount = charge::positive(program, state, &with.amount)?;
-    let draw = charge::draw(state, cake, &with.matter, &amount, DrawReason::Wash).ok_or(Blank)?;
+    let matter = state.as_it_is(&with.matter);
+    let draw = charge::draw(state, cake, &matter, &amount, DrawReason::Wash).ok_or(Blank)?;
     let retained = default_retained(state, cake);
-    let portion = charge::contents_of(&with.matter.stuff, &draw);
+    let portion = charge::contents_of(&matter.stuff, &draw);
     let ambient = program.ambient.temperature.clone();
     charge::receive(program, state, cake, Account::Shelf, &portion, &ambient);
     let (dissolved, _) = super::dissolve::dissolve(program, state, cake);

@@ -1,6 +1,6 @@
 //! Everything that changes while a route runs.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity};
@@ -9,8 +9,9 @@ use crate::text::Span;
 use super::super::books::{Account, Books};
 use super::super::contents::Contents;
 use super::super::ledger::{Draw, Fact, Heat, Ledger, Remark, StepRecord, Weight};
-use super::super::program::{Program, VesselId};
+use super::super::program::{BottleId, Program, Stuff, VesselId};
 use super::properties;
+use super::titrate::Titrated;
 
 /// A vessel while the route runs.
 #[derive(Clone, Debug)]
@@ -42,6 +43,8 @@ pub struct Vessel {
     pub(super) made: bool,
     pub(super) touched: bool,
     pub(super) weighed: bool,
+    /// What its last titration found.
+    pub(super) titrated: Option<Titrated>,
 }
 
 /// One thing that was charged, for yields and for "never consumed".
@@ -73,6 +76,8 @@ pub struct State {
     /// Species that some question was about.
     pub(super) asked: BTreeSet<Species>,
     pub(super) used_bottles: BTreeSet<usize>,
+    /// What was found to be in a bottle, in the place of its label.
+    pub(super) standardised: BTreeMap<BottleId, Stuff>,
     pub(super) operations_run: usize,
     /// Whether something may not be done: nothing after it is carried out.
     pub(super) refused: bool,
@@ -93,6 +98,7 @@ impl State {
             consumed: BTreeSet::new(),
             asked: BTreeSet::new(),
             used_bottles: BTreeSet::new(),
+            standardised: BTreeMap::new(),
             operations_run: 0,
             refused: false,
         };
@@ -120,6 +126,7 @@ impl State {
                 made: false,
                 touched: false,
                 weighed: false,
+                titrated: None,
             });
         }
     }

@@ -1,0 +1,315 @@
+//! `titrate`: what a burette must give, and what its readings say.
+//!
+//! The readings find either how much of the analyte there is, and the difference from the plan goes to the losses
+//! account, or how strong a bottle is, which it stays from there on. Then the titrant runs in and the reaction runs, so
+//! that the vessel stands at its end point, with the blank as the only excess.
+
+use crate::matter::Species;
+use crate::number::{Exact, InputId, Number, Quantity, unit};
+
+use super::super::books::Account;
+use super::super::ledger::{
+    DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
+};
+use super::super::program::{BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
+use super::state::State;
+use super::{Blank, Done, charge, properties, react, separate};
+
+/// What a titration found about a vessel, for `titre(V)` and `analyte(V)`.
+#[derive(Clone, Debug)]
+pub(super) struct Titrated {
+    /// Run out less the blank, in mL.
+    pub(super) titre: Number,
+    /// In mol.
+    pub(super) analyte: Number,
+}
+
+/// The readings of a burette together.
+struct Readings {
+    each: Vec<Number>,
+    mean: Number,
+    scatter: Option<f64>,
+}
+
+/// `titrate V with BOTTLE: EQUATION, found …`
+pub(super) fn titrate(program: &Program, state: &mut State, asked: &Titration) -> Done<Outcome> {
+    let vessel = asked.vessel;
+    separate::not_empty(state, vessel)?;
+    let matter = state.as_it_is(&asked.matter);
+    let (needed, analyte) = charge::needed(state, vessel, &matter, &asked.reaction)
+        .ok_or_else(|| nothing_to_titrate(state, vessel, &matter))?;
+    let planned = charge::draw(
+        state,
+        vessel,
+        &matter,
+        &Quantity::of(needed, &unit::MOLE),
+        DrawReason::Stated,
+    );
+    let planned = planned.and_then(|draw| draw.millilitres).ok_or(Blank)?;
+    let planned_analyte = state.vessels[vessel].contents.amount(&analyte);
+    let litres =
+        properties::volume(program, state, vessel).map(|v| v.scaled(&Exact::ratio(1, 1000)));
+    let blank = match &asked.blank {
+        Some(blank) => Some(millilitres(program, state, blank)?),
+        None => None,
+    };
+    let readings = readings(program, state, asked)?;
+    let ends_at = &planned + &blank.clone().unwrap_or_else(Number::zero);
+    let run_out = readings.as_ref().map_or(ends_at, |r| r.mean.clone());
+    let titre = match &blank {
+        Some(blank) => &run_out - blank,
+        None => run_out.clone(),
+    };
+    if !titre.is_positive() {
+        let expression = asked
+            .found
+            .first()
+            .map_or(String::new(), |v| v.text.clone());
+        state.remark(Weight::Fault, Fact::NotPositive { expression });
+        return Err(Blank);
+    }
+    let factor = titre.checked_div(&planned).ok_or(Blank)?;
+    let of_titrant = asked.giving.is_some() && asked.giving == matter.bottle;
+    let mut found_analyte = planned_analyte.clone();
+    let mut given = None;
+    if readings.is_some() {
+        if of_titrant {
+            let factor = planned.checked_div(&titre).ok_or(Blank)?;
+            given = standardise(program, state, asked.giving, &factor);
+        } else {
+            found_analyte = &planned_analyte * &factor;
+            reconcile(state, vessel, &asked.reaction, &analyte, &found_analyte);
+            given = standardise(program, state, asked.giving, &factor);
+        }
+    }
+    let reaction = run_in(program, state, asked, run_out)?;
+    state.vessels[vessel].titrated = Some(Titrated {
+        titre,
+        analyte: found_analyte.clone(),
+    });
+    let (each, mean, scatter) = match readings {
+        Some(readings) => (readings.each, Some(readings.mean), readings.scatter),
+        None => (Vec::new(), None, None),
+    };
+    Ok(Outcome::Titrated(Box::new(TitrationRecord {
+        vessel: state.vessels[vessel].name.clone(),
+        bottle: matter.label,
+        reaction,
+        concentration: litres.and_then(|litres| found_analyte.checked_div(&litres)),
+        analyte,
+        planned_analyte,
+        found_analyte,
+        planned,
+        readings: each,
+        mean,
+        scatter,
+        blank,
+        given,
+        indicator: asked.indicator.clone(),
+    })))
+}
+
+fn nothing_to_titrate(state: &mut State, vessel: VesselId, matter: &Matter) -> Blank {
+    let fact = Fact::NothingToUseUp {
+        vessel: state.vessels[vessel].name.clone(),
+        matter: matter.label.clone(),
+    };
+    state.remark(Weight::Fault, fact);
+    Blank
+}
+
+fn millilitres(program: &Program, state: &mut State, value: &Value) -> Done<Number> {
+    let quantity = state.quantity(program, value)?;
+    quantity.in_unit(&unit::MILLILITRE).map_err(|_| Blank)
+}
+
+/// The mean with the standard uncertainty of the mean, s/√n (JCGM 100:2008, 4.2.3), and the tolerance of the burette.
+fn readings(program: &Program, state: &mut State, asked: &Titration) -> Done<Option<Readings>> {
+    let mut each = Vec::new();
+    for value in &asked.found {
+        let quantity = charge::positive(program, state, value)?;
+        each.push(quantity.in_unit(&unit::MILLILITRE).map_err(|_| Blank)?);
+    }
+    if each.is_empty() {
+        return Ok(None);
+    }
+    let share = Exact::ratio(1, each.len() as i64);
+    let mut mean = each.iter().cloned().sum::<Number>().scaled(&share);
+    let scatter = asked.scatter.map(|input| (input, deviation(&each, &mean)));
+    if let Some((input, deviation)) = scatter {
+        mean = with_scatter(mean, input, deviation / (each.len() as f64).sqrt());
+    }
+    if let Some(burette) = &asked.burette {
+        mean = &mean + burette;
+    }
+    Ok(Some(Readings {
+        each,
+        mean,
+        scatter: scatter.map(|(_, deviation)| deviation),
+    }))
+}
+
+fn with_scatter(mean: Number, input: InputId, standard: f64) -> Number {
+    match standard > 0.0 {
+        true => mean.with_uncertainty(input, standard),
+        false => mean,
+    }
+}
+
+/// Experimental standard deviation (JCGM 100:2008, 4.2.2) of two readings or more.
+fn deviation(each: &[Number], mean: &Number) -> f64 {
+    let mean = mean.to_f64();
+    let squares: f64 = each.iter().map(|one| (one.to_f64() - mean).powi(2)).sum();
+    (squares / (each.len() as f64 - 1.0)).sqrt()
+}
+
+/// Titrant from the shelf into the vessel, and the reaction after it.
+fn run_in(
+    program: &Program,
+    state: &mut State,
+    asked: &Titration,
+    run_out: Number,
+) -> Done<ReactRecord> {
+    let matter = state.as_it_is(&asked.matter);
+    let amount = Quantity::of(run_out, &unit::MILLILITRE);
+    let draw = charge::draw(state, asked.vessel, &matter, &amount, DrawReason::Stated);
+    let draws = vec![(draw.ok_or(Blank)?, matter)];
+    charge::pour_in(program, state, asked.vessel, draws, (None, None));
+    match react::react(program, state, asked.vessel, &asked.reaction, None, None)? {
+        Outcome::Reacted(record) => Ok(*record),
+        _ => Err(Blank),
+    }
+}
+
+/// Makes a vessel hold what was found of the analyte. An ion comes and goes with the most plentiful ion of the other
+/// sign that the reaction leaves alone, so that the vessel stays neutral.
+fn reconcile(
+    state: &mut State,
+    vessel: VesselId,
+    reaction: &crate::equation::Reaction,
+    analyte: &Species,
+    found: &Number,
+) {
+    let short = &state.vessels[vessel].contents.amount(analyte) - found;
+    let partner = partner(state, vessel, reaction, analyte);
+    state.transfer(Account::Vessel(vessel), Account::Losses, analyte, &short);
+    if let Some((ratio, partner)) = partner {
+        let there = state.vessels[vessel].contents.amount(&partner);
+        let goes = short.scaled(&ratio).min(there);
+        state.transfer(Account::Vessel(vessel), Account::Losses, &partner, &goes);
+    }
+}
+
+fn partner(
+    state: &State,
+    vessel: VesselId,
+    reaction: &crate::equation::Reaction,
+    analyte: &Species,
+) -> Option<(Exact, Species)> {
+    let charge = analyte.charge();
+    let terms = react::terms(state, vessel, reaction);
+    let others = state.vessels[vessel]
+        .contents
+        .iter()
+        .filter(|(species, _)| {
+            species.charge() * charge < 0 && !terms.iter().any(|(_, used)| used == *species)
+        });
+    let (species, _) = others.max_by(|(_, a), (_, b)| a.value().cmp(b.value()))?;
+    let ratio = Exact::ratio(charge.abs(), species.charge().abs());
+    Some((ratio, species.clone()))
+}
+
+/// A bottle is so many times as strong as was thought.
+pub(super) fn standardise(
+    program: &Program,
+    state: &mut State,
+    bottle: Option<BottleId>,
+    factor: &Number,
+) -> Option<GivenStrength> {
+    let bottle = bottle?;
+    let before = state.stuff(program, bottle);
+    let after = stronger(&before, factor);
+    state.standardised.insert(bottle, after.clone());
+    Some(GivenStrength {
+        bottle: program.bottles[bottle].name.clone(),
+        planned: strength(&before)?,
+        found: strength(&after)?,
+    })
+}
+
+fn stronger(stuff: &Stuff, factor: &Number) -> Stuff {
+    match stuff.clone() {
+        Stuff::Pure {
+            species,
+            purity,
+            label,
+            density,
+        } => Stuff::Pure {
+            species,
+            purity: &purity * factor,
+            label,
+            density,
+        },
+        Stuff::Solution {
+            solute,
+            label,
+            per_gram,
+            density,
+            mass_fraction,
+        } => Stuff::Solution {
+            solute,
+            label,
+            per_gram: &per_gram * factor,
+            density,
+            mass_fraction: &mass_fraction * factor,
+        },
+    }
+}
+
+/// In mol/L for a solution of known density, as mass fraction for a substance by itself.
+pub(super) fn strength(stuff: &Stuff) -> Option<Quantity> {
+    match stuff {
+        Stuff::Pure { purity, .. } => {
+            Some(Quantity::plain(purity.clone()).shown_in(&unit::PER_CENT))
+        }
+        Stuff::Solution {
+            per_gram, density, ..
+        } => {
+            let per_litre = (per_gram * density.as_ref()?).scaled(&Exact::from(1000));
+            Some(Quantity::of(per_litre, &unit::MOLAR))
+        }
+    }
+}
+
+impl State {
+    /// What is in a bottle as far as anybody has found out.
+    pub(super) fn stuff(&self, program: &Program, bottle: BottleId) -> Stuff {
+        let found = self.standardised.get(&bottle);
+        found.unwrap_or(&program.bottles[bottle].stuff).clone()
+    }
+
+    /// Something measured out, with the strength that was found for its bottle.
+    pub(super) fn as_it_is(&self, matter: &Matter) -> Matter {
+        let found = matter.bottle.and_then(|id| self.standardised.get(&id));
+        match found {
+            Some(stuff) => Matter {
+                stuff: stuff.clone(),
+                ..matter.clone()
+            },
+            None => matter.clone(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// JCGM 100:2008, 4.2.2 and 4.2.3, by hand: 24.95, 25.01, 24.98 have s = 0.03.
+    #[test]
+    fn the_scatter_of_readings_is_their_experimental_standard_deviation() {
+        let each = [2495, 2501, 2498].map(|h| Number::exact(Exact::ratio(h, 100)));
+        let mean = Number::exact(Exact::ratio(2498, 100));
+        assert!((deviation(&each, &mean) - 0.03).abs() < 1e-12);
+    }
+}

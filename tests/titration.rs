@@ -1,0 +1,205 @@
+//! Titrations and the uncertainty of what they give, against published and hand-reckoned figures.
+
+use aludel::data::Store;
+use aludel::number::{Number, Unit, unit};
+use aludel::route::ledger::{Answer, Outcome, TitrationRecord};
+use aludel::route::{self, Ledger};
+use aludel::text::Source;
+
+fn follow(text: &str) -> Ledger {
+    let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
+    assert_eq!(outcome.faults, [], "{text}");
+    outcome.ledger
+}
+
+fn shown(ledger: &Ledger, index: usize, unit: &Unit) -> Number {
+    match &ledger.shows[index].answer {
+        Answer::Quantity(quantity) => quantity.in_unit(unit).unwrap(),
+        other => panic!("{other:?}"),
+    }
+}
+
+fn close(found: f64, expected: f64, within: f64, because: &str) {
+    assert!(
+        (found - expected).abs() <= within,
+        "{found}, not {expected}: {because}"
+    );
+}
+
+fn titrations(ledger: &Ledger) -> Vec<&TitrationRecord> {
+    let operations = ledger.steps.iter().flat_map(|step| &step.operations);
+    let titrated = operations.filter_map(|one| match &one.outcome {
+        Outcome::Titrated(record) => Some(record.as_ref()),
+        _ => None,
+    });
+    titrated.collect()
+}
+
+/// EURACHEM/CITAC Guide CG 4, 3rd ed. (2012), example A1, figures from memory: 100.28 mg of cadmium of purity
+/// 0.9999 ± 0.0001 in 100.0 mL is 1002.7 mg/L with a standard uncertainty of 0.9 mg/L, most of it from the volume.
+#[test]
+fn a_calibration_standard_has_the_uncertainty_of_the_guide() {
+    let ledger = follow(
+        "let metal = 100.28 mg ± 0.05 mg\n\
+         let purity = 0.9999 ± 0.0001 tolerance\n\
+         let mark = 0 mL ± 0.1 mL triangular\n\
+         let filling = 0 mL ± 0.02 mL\n\
+         let warmth = 0 mL ± 0.084 mL tolerance\n\
+         let whole = 100.0 mL + mark + filling + warmth\n\
+         show metal * purity / whole, uncertainty(whole)\n",
+    );
+    let strength = shown(&ledger, 0, &unit::MILLIGRAM_PER_LITRE);
+    close(strength.to_f64(), 1002.7, 0.05, "concentration");
+    close(
+        strength.standard_uncertainty(),
+        0.9,
+        0.05,
+        "its uncertainty",
+    );
+    close(
+        shown(&ledger, 1, &unit::MILLILITRE).to_f64(),
+        0.07,
+        0.005,
+        "of the volume",
+    );
+}
+
+/// EURACHEM/CITAC Guide CG 4, 3rd ed. (2012), example A2, figures from memory: 0.3888 g of potassium hydrogen phthalate
+/// takes 18.64 mL of lye, which is (0.10214 ± 0.00010) mol/L.
+#[test]
+fn lye_is_standardised_as_in_the_guide() {
+    let ledger = follow(
+        "bottle lye: NaOH 0.10 mol/L, density 1.004 g/mL\n\
+         bottle phthalate: KHC8H4O4(s) 100 % ± 0.05 % tolerance\n\
+         let weighed = 0.3888 g ± 0.00013 g\n\
+         let repeatability = 1 ± 0.0005\n\
+         vessel cone\n\
+         charge cone: weighed phthalate, 50 mL water\n\
+         titrate cone with lye: KHC8H4O4 + NaOH -> KNaC8H4O4 + H2O, found 18.64 mL ± 0.013 mL, giving lye\n\
+         show strength(lye) * repeatability\n",
+    );
+    let strength = shown(&ledger, 0, &unit::MOLAR);
+    close(strength.to_f64(), 0.10214, 0.000_01, "concentration");
+    close(
+        strength.standard_uncertainty(),
+        0.000_10,
+        0.000_005,
+        "its uncertainty",
+    );
+}
+
+/// By hand: 0.1325 g of Na2CO3 (105.988 g/mol) is 1.2501 mmol and takes 2.5003 mmol of acid; in 24.52 mL (24.55 less the
+/// blank of 0.03) that is 0.10197 mol/L. The later titration uses that strength.
+#[test]
+fn a_standardised_bottle_keeps_its_strength() {
+    let ledger = follow(
+        "bottle acid: HCl 0.10 mol/L\n\
+         vessel cone\nvessel second\n\
+         charge cone: 0.1325 g Na2CO3, 50 mL water\n\
+         titrate cone with acid: Na2CO3 + HCl -> NaCl + CO2 + H2O, found 24.52, 24.58, 24.55 mL, blank 0.03 mL, giving acid\n\
+         charge second: 0.1000 g NaOH, 50 mL water\n\
+         titrate second with acid: NaOH + HCl -> NaCl + H2O, found 0.10 to 20.10 mL\n\
+         show strength(acid), titre(cone), analyte(second), concentration(HCl, second)\n",
+    );
+    let strength = shown(&ledger, 0, &unit::MOLAR);
+    close(strength.to_f64(), 0.101_97, 0.000_005, "strength");
+    close(
+        shown(&ledger, 1, &unit::MILLILITRE).to_f64(),
+        24.52,
+        1e-9,
+        "titre",
+    );
+    close(
+        strength.standard_uncertainty() / strength.to_f64(),
+        0.03 / 3_f64.sqrt() / 24.52,
+        1e-8,
+        "s/√n of the readings is all there is (JCGM 100:2008, 4.2.3)",
+    );
+    close(
+        shown(&ledger, 2, &unit::MILLIMOLE).to_f64(),
+        2.0394,
+        0.0001,
+        "20.00 mL of it",
+    );
+    close(
+        shown(&ledger, 3, &unit::MOLAR).to_f64(),
+        0.0,
+        1e-12,
+        "at the end point nothing is left",
+    );
+    assert!(
+        ledger
+            .remarks
+            .iter()
+            .all(|r| !format!("{r:?}").contains("Unbalanced"))
+    );
+}
+
+/// Permanganate against oxalate is 2 : 5; 0.1675 g of Na2C2O4 (133.998 g/mol) is 1.2500 mmol and takes 25.00 mL of
+/// 0.02 mol/L (by hand). Without readings the plan stands, and the reaction runs.
+#[test]
+fn a_plan_says_where_the_end_point_lies() {
+    let ledger = follow(
+        "bottle permanganate: KMnO4 0.02 mol/L, density 1.00 g/mL\n\
+         vessel cone\n\
+         charge cone: 0.1675 g Na2C2O4, 50 mL water, 5 g H2SO4\n\
+         titrate cone with permanganate: MnO4^- + C2O4^2- + H^+ -> Mn^2+ + CO2 + H2O\n\
+         show amount(C2O4^2-, cone), gas(CO2, cone)\n",
+    );
+    let record = titrations(&ledger)[0];
+    close(
+        record.planned.to_f64(),
+        25.00,
+        0.005,
+        "volume at the end point",
+    );
+    assert!(record.mean.is_none() && record.readings.is_empty());
+    close(
+        shown(&ledger, 0, &unit::MOLE).to_f64(),
+        0.0,
+        1e-12,
+        "all of it is used up",
+    );
+}
+
+/// Less analyte than planned: the difference leaves by the losses account with its counter-ion, the rest is neutral.
+#[test]
+fn what_was_not_there_goes_to_the_losses_account() {
+    let ledger = follow(
+        "bottle acid: HCl 0.10 mol/L\n\
+         vessel cone\n\
+         charge cone: 0.1000 g NaOH, 50 mL water\n\
+         titrate cone with acid: NaOH + HCl -> NaCl + H2O, found 24.00 mL\n",
+    );
+    let lost = ledger
+        .outlets
+        .iter()
+        .find(|one| one.account == "losses")
+        .unwrap();
+    let of = |key: &str| {
+        let found = lost.contents.iter().find(|one| one.species.key() == key);
+        found.unwrap().moles.to_f64()
+    };
+    close(of("Na^+"), of("OH^-"), 1e-15, "neutral");
+    close(
+        of("OH^-"),
+        0.1 / 39.997 - 0.0024,
+        1e-6,
+        "planned less found",
+    );
+}
+
+#[test]
+fn glassware_of_no_size_and_scaled_readings_are_refused() {
+    for (text, kind) in [
+        ("vessel a\ntake 17 mL by pipette from a -> b", "NoSuchGlass"),
+        ("show 2 * 20 °C", "ScaledReading"),
+    ] {
+        let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
+        assert!(
+            format!("{:?}", outcome.faults).contains(kind),
+            "{text}: {:?}",
+            outcome.faults
+        );
+    }
+}
