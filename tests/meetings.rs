@@ -2,6 +2,9 @@
 //! their severity. Each row names its source: a row of src/data/safety/incompatible.csv (whose own source stands there),
 //! or `common practice, no source`.
 
+use std::io::Write;
+use std::process::{Command, Stdio};
+
 use aludel::data::Store;
 use aludel::hazard::Severity::{self, *};
 use aludel::route::ledger::{Encounter, Fact, Ledger, Weight};
@@ -700,4 +703,31 @@ fn an_acceptance_that_nothing_meets_is_told() {
     let ledger = follow("accept hazard \"R057\"; vessel v; charge v: 1 g NaCl, 10 mL water");
     let unused = |fact: &Fact| matches!(fact, Fact::UnusedAcceptance { text } if text == "R057");
     assert!(ledger.remarks.iter().any(|remark| unused(&remark.fact)));
+}
+
+/// docs/errors.md: contents that may not meet are the chemistry saying no, status 1, and no sheet is printed.
+#[test]
+fn a_refused_route_prints_no_sheet_and_ends_with_one() {
+    let script =
+        "vessel v\nbottle acid: HCl 10 %w/w\ncharge v: 2 g KCN, 20 mL water\ncharge v: 5 mL acid\n";
+    let mut child = Command::new(env!("CARGO_BIN_EXE_aludel"))
+        .args(["run", "-"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    child
+        .stdin
+        .take()
+        .unwrap()
+        .write_all(script.as_bytes())
+        .unwrap();
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    assert!(output.stdout.is_empty());
+    let told = String::from_utf8(output.stderr).unwrap();
+    for piece in ["refused-hazard", "NaCN + HCl", "accept hazard \"R145"] {
+        assert!(told.contains(piece), "{piece}: {told}");
+    }
 }

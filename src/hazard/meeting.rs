@@ -8,7 +8,7 @@ use crate::matter::Species;
 
 use super::group::{GroupId, Groups, book};
 use super::mix::Mix;
-use super::rule::{Rule, Severity};
+use super::rule::{Compiled, Rule, Severity};
 
 /// What stands around some contents.
 #[derive(Clone, Copy, Debug)]
@@ -65,6 +65,18 @@ pub fn poured(
     told(both.holding(), &both, |rule| {
         let was_there = Case::of(there, around).severity(rule);
         was_there.max(Case::of(came, from).severity(rule))
+    })
+}
+
+/// Whether any row is about what is here, at whatever strength: most contents need no further look.
+pub fn concerns(mix: &Mix<'_>, around: &Circumstances) -> bool {
+    let case = Case::of(mix, around);
+    let groups = case.groups();
+    groups.iter().flat_map(Rule::of).any(|rule| {
+        let row = rule.compiled();
+        row.b.iter().all(|group| groups.contains(*group))
+            && (!row.waste_only || around.waste)
+            && (row.otherwise.is_some() || case.reached(row))
     })
 }
 
@@ -130,6 +142,9 @@ impl<'c, 'm> Case<'c, 'm> {
         if !there(&row.a) || !row.b.iter().all(there) || row.waste_only && !self.around.waste {
             return None;
         }
+        if row.otherwise.is_none() && !self.reached(row) {
+            return None; // the cheap conditions first: amounts cost arithmetic
+        }
         let sides = || std::iter::once(&row.a).chain(&row.b);
         if !sides().all(|group| self.counts(*group)) {
             return None;
@@ -166,9 +181,7 @@ impl<'c, 'm> Case<'c, 'm> {
             (Some(least), Some(group)) => self.percent(*group) >= least,
             _ => true,
         };
-        let reaches = |least: Option<f64>, found: f64| least.is_none_or(|least| found >= least);
-        reaches(row.min_celsius, self.around.celsius)
-            && reaches(row.min_hours, self.around.hours)
+        self.reached(row)
             && (!row.b_onto_a || self.came_onto(row.a, &row.b))
             && (!row.dry || self.all.is_dry())
             && strong(percent_a, Some(&row.a))
@@ -176,6 +189,12 @@ impl<'c, 'm> Case<'c, 'm> {
             && row
                 .min_grams_a
                 .is_none_or(|least| self.all.grams_of(row.a) >= least)
+    }
+
+    /// As hot, and as long together, as the row asks for.
+    fn reached(&self, row: &Compiled) -> bool {
+        let reaches = |least: Option<f64>, found: f64| least.is_none_or(|least| found >= least);
+        reaches(row.min_celsius, self.around.celsius) && reaches(row.min_hours, self.around.hours)
     }
 
     fn came_onto(&self, a: GroupId, b: &[GroupId]) -> bool {

@@ -20,7 +20,7 @@ pub mod tables;
 pub use caution::{Cautions, Form, Hazard, cautions_for};
 pub use disposal::{Disposal, disposal};
 pub use gas::{GasHazard, RoomAir, gas, room_air};
-pub use meeting::{Circumstances, Meeting, changed, poured};
+pub use meeting::{Circumstances, Meeting, changed, concerns, poured};
 pub use mix::Mix;
 pub use mixture::{Classified, classify};
 pub use rule::{Rule, Severity};

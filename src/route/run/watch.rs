@@ -5,7 +5,7 @@
 //!
 //! Knows no chemistry: it only says what is where.
 
-use crate::hazard::{Circumstances, Meeting, Mix, Severity, changed, poured};
+use crate::hazard::{Circumstances, Meeting, Mix, Severity, changed, concerns, poured};
 use crate::matter::Species;
 use crate::number::{Exact, Number};
 
@@ -35,6 +35,9 @@ pub(super) fn met(
         _ => now,
     };
     let together = mix(&state.vessels[vessel].contents);
+    if !concerns(&together, &now) {
+        return;
+    }
     let told = poured(&mix(there), (&mix(came), &before), (&together, &now));
     let place = state.vessels[vessel].name.clone();
     tell(program, state, &place, told);
@@ -112,10 +115,11 @@ fn tell_change(
     vessel: VesselId,
     (before, now): (&Before, Circumstances),
 ) {
-    let told = changed(
-        (&mix(&before.contents), &before.around),
-        (&mix(&state.vessels[vessel].contents), &now),
-    );
+    let is = mix(&state.vessels[vessel].contents);
+    if !concerns(&is, &now) {
+        return;
+    }
+    let told = changed((&mix(&before.contents), &before.around), (&is, &now));
     let place = state.vessels[vessel].name.clone();
     tell(program, state, &place, told);
 }
