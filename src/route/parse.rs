@@ -14,6 +14,7 @@ use super::syntax::*;
 
 mod expression;
 mod fault;
+mod heat;
 mod solution;
 mod statement;
 
@@ -21,7 +22,7 @@ pub use fault::SyntaxFault;
 use fault::unexpected;
 
 /// The verbs of the language with the grammar rule of each.
-const VERBS: [(&str, Rule); 35] = [
+const VERBS: [(&str, Rule); 36] = [
     ("accept", Rule::accept_statement),
     ("ambient", Rule::ambient_statement),
     ("bottle", Rule::bottle_statement),
@@ -35,6 +36,7 @@ const VERBS: [(&str, Rule); 35] = [
     ("evaporate", Rule::evaporate_statement),
     ("expect", Rule::expect_statement),
     ("filter", Rule::filter_statement),
+    ("heat", Rule::heat_statement),
     ("hold", Rule::hold_statement),
     ("let", Rule::let_statement),
     ("measure", Rule::measure_statement),

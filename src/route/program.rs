@@ -1,7 +1,9 @@
 //! A checked route: names resolved, dimensions right, equations balanced. Running it cannot meet an unknown name.
 
+mod heat;
 mod solution;
 
+pub use heat::HeatQuestion;
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
 
 use crate::data::Store;
@@ -331,6 +333,7 @@ pub enum Action {
         to: Value,
         basis: Species,
     },
+    Heat(Box<HeatQuestion>),
     Solution(Box<SolutionQuestion>),
     Show(Vec<Value>),
     Expect {

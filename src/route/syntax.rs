@@ -270,6 +270,11 @@ pub enum Statement {
         to: Spanned<Expr>,
         species: Spanned<Species>,
     },
+    Heat {
+        equation: Skeleton,
+        at: Option<Spanned<Literal>>,
+        activities: Vec<(Spanned<Species>, Spanned<Literal>)>,
+    },
     Solution {
         asked: Box<SolutionAsked>,
         at: Option<Spanned<Literal>>,

@@ -20,7 +20,7 @@ statements:
 ";
 
 /// A statement, what it does, and one of it.
-const TOPICS: [(&str, &str, &str); 37] = [
+const TOPICS: [(&str, &str, &str); 38] = [
     (
         "accept",
         "takes on a hazard that would be refused",
@@ -77,6 +77,11 @@ const TOPICS: [(&str, &str, &str); 37] = [
         "filter",
         "parts liquid and solid",
         "filter flask -> liquor, cake",
+    ),
+    (
+        "heat",
+        "tells enthalpy, entropy, Gibbs energy, K and potential of a reaction",
+        "heat CaCO3 -> CaO + CO2 at 1100 K",
     ),
     (
         "hold",

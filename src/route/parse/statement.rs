@@ -158,6 +158,7 @@ impl Reader {
                 to: self.expr(next())?,
                 species: self.species(next())?,
             },
+            Rule::heat_statement => return self.heat(parts),
             Rule::solution_statement => return self.solution(parts),
             Rule::show_statement => {
                 Statement::Show(parts.map(|p| self.expr(p)).collect::<Read<_>>()?)
