@@ -173,13 +173,11 @@ impl Reader {
         })
     }
 
-    pub(super) fn bottle<'i>(
+    /// What follows the formula on a label.
+    pub(super) fn strength_and_density<'i>(
         &self,
-        name: Name,
         parts: impl Iterator<Item = Pair<'i, Rule>>,
-    ) -> Read<Statement> {
-        let mut parts = parts.filter(|p| p.as_rule() != Rule::EOI);
-        let species = self.species(parts.next().expect("a bottle has a formula"))?;
+    ) -> Read<(Option<Spanned<Literal>>, Option<Spanned<Literal>>)> {
         let (mut strength, mut density) = (None, None);
         for part in parts {
             if part.as_rule() == Rule::strength {
@@ -188,6 +186,17 @@ impl Reader {
                 density = Some(self.literal(part)?);
             }
         }
+        Ok((strength, density))
+    }
+
+    pub(super) fn bottle<'i>(
+        &self,
+        name: Name,
+        parts: impl Iterator<Item = Pair<'i, Rule>>,
+    ) -> Read<Statement> {
+        let mut parts = parts.filter(|p| p.as_rule() != Rule::EOI);
+        let species = self.species(parts.next().expect("a bottle has a formula"))?;
+        let (strength, density) = self.strength_and_density(parts)?;
         Ok(Statement::Bottle {
             name,
             species,
