@@ -557,12 +557,19 @@ fn concentrated_acids_have_the_heat_capacity_of_the_handbook() {
             solutes: &solutes,
         };
         let kelvin = Number::modelled(293.15).unwrap();
-        mixture.heat_capacity(&Store::default(), &kelvin).value.to_f64()
+        mixture
+            .heat_capacity(&Store::default(), &kelvin)
+            .value
+            .to_f64()
     };
     let hydrochloric = |w| of(&["H^+", "Cl^-"], 36.458, w);
     let nitric = |w| of(&["H^+", "NO3^-"], 63.012, w);
     assert!((hydrochloric(0.336) - 2.473).abs() < 0.005);
-    assert!((2.35..2.45).contains(&hydrochloric(0.37)), "{}", hydrochloric(0.37));
+    assert!(
+        (2.35..2.45).contains(&hydrochloric(0.37)),
+        "{}",
+        hydrochloric(0.37)
+    );
     assert!((nitric(0.5) - 2.720).abs() < 0.005);
     for step in 0..60 {
         let w = 0.01 + 0.006 * f64::from(step);

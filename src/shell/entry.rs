@@ -33,7 +33,9 @@ impl<'t> Entry<'t> {
             "save" => Entry::Save(rest.trim_matches('"')),
             "quit" | "exit" if rest.is_empty() => Entry::Leave,
             // `heat(flask)` asks what a vessel gave off; `heat EQUATION` is a statement.
-            _ if is_verb(word) && !lone[word.len()..].starts_with('(') || text.contains(['\n', '{']) && !word.is_empty() => {
+            _ if is_verb(word) && !lone[word.len()..].starts_with('(')
+                || text.contains(['\n', '{']) && !word.is_empty() =>
+            {
                 Entry::Statement
             }
             // Two words in a row are a statement with a verb that nobody knows.
