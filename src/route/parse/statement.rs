@@ -8,6 +8,9 @@ use crate::text::grammar::Rule;
 use super::super::syntax::*;
 use super::{Read, Reader, only, text};
 
+/// A strength or density as written, if it is.
+type Stated = Option<Spanned<Literal>>;
+
 impl Reader {
     pub(super) fn statement(&self, pair: Pair<'_, Rule>) -> Read<Statement> {
         let rule = pair.as_rule();
@@ -177,7 +180,7 @@ impl Reader {
     pub(super) fn strength_and_density<'i>(
         &self,
         parts: impl Iterator<Item = Pair<'i, Rule>>,
-    ) -> Read<(Option<Spanned<Literal>>, Option<Spanned<Literal>>)> {
+    ) -> Read<(Stated, Stated)> {
         let (mut strength, mut density) = (None, None);
         for part in parts {
             if part.as_rule() == Rule::strength {
