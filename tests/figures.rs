@@ -402,3 +402,40 @@ fn strengths_that_cannot_be_are_named_with_what_is_known_instead() {
         "{messages}"
     );
 }
+
+/// One language: a script line, an entry at the prompt and the command give the same figures.
+#[test]
+fn the_same_line_works_at_the_prompt_and_in_a_script() {
+    let mut prompt = aludel::shell::Session::new();
+    let answer = prompt.enter("heat 2 H2(g) + O2(g) -> 2 H2O(l)").answer;
+    assert_eq!(answer, told(&["heat", "2 H2(g) + O2(g) -> 2 H2O(l)"]).0);
+    let cell = prompt
+        .enter("heat Zn + Cu^2+ -> Zn^2+ + Cu at 35 °C, activity Cu^2+ = 0.1")
+        .answer;
+    assert!(
+        cell.contains("308.15 K") && cell.contains("Cu²⁺ 0.1000"),
+        "{cell}"
+    );
+    let acid = prompt.enter("solution HCl 37 %w/w").answer;
+    assert_eq!(acid, told(&["solution", "HCl", "37", "%w/w"]).0);
+    prompt.enter("bottle lye: NaOH 50 %w/w");
+    let made = prompt
+        .enter("solution make 250 mL NaOH 0.5 mol/L from lye")
+        .answer;
+    // 0.125 mol · 39.997 g/mol / 0.50.
+    assert!(made.contains("9.999 g"), "{made}");
+    for (line, kind) in [
+        ("heat H2 + O2 -> H2O at 900 K", "beyond-data"),
+        ("heat H2 + O2 -> H2O at 5 g", "wrong-dimension"),
+        ("heat H2 + O2", "unexpected"),
+        ("heat CO -> CO2", "conflict"),
+        ("solution make 250 mL NaOH 30 mol/L from lye", "no-density"),
+    ] {
+        let kinds: Vec<&str> = prompt.enter(line).messages.iter().map(|m| m.kind).collect();
+        assert_eq!(kinds, [kind], "{line}");
+    }
+    // What a vessel gave off keeps its name.
+    prompt.enter("vessel cup");
+    prompt.enter("charge cup: 1 g NaCl, 10 mL water");
+    assert!(prompt.enter("heat(cup)").answer.contains("heat(cup)"));
+}

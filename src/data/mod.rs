@@ -48,6 +48,8 @@ tables! {
     DENSITY = "density.csv";
     /// Coefficients for density and heat capacity of aqueous solutions.
     LALIBERTE = "laliberte.csv";
+    /// Heat capacity of concentrated acids.
+    SOLUTION_CAPACITY = "solution_capacity.csv";
     /// Heat of solution against dilution.
     DILUTION = "dilution.csv";
     /// Solubility against temperature.

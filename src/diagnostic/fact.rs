@@ -76,6 +76,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             "unused-bottle",
             format!("the bottle {bottle} is never used"),
         ),
+        Fact::NoEnergetics { why, skeleton } => super::heat::no_energetics(why, skeleton),
         Fact::Solution(fact) => super::solution::worded(fact, notation),
         Fact::WouldBoil {
             vessel,

@@ -129,6 +129,7 @@ fn usage(verb: &str) -> Option<&'static str> {
         "accept" => "accept hazard \"KEY and words of your own\"",
         "note" => "note \"…\"",
         "scale" => "scale EQUATION to Q X",
+        "heat" => "heat EQUATION at T, activity X = N",
         "solution" => {
             "solution HCl 37 %w/w; solution make Q X STRENGTH from X STRENGTH and X STRENGTH; \
              solution dilute Q X STRENGTH to STRENGTH; solution mix Q X STRENGTH and Q water; \

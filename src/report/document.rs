@@ -168,6 +168,8 @@ impl Document {
         sections.extend(words.asked(&ledger.shows));
         sections.extend(words.expectations(&ledger.expectations));
         sections.extend(ledger.scales.iter().map(|table| words.scale(table)));
+        let heats = ledger.energetics.iter();
+        sections.extend(heats.map(|found| super::heat::section(found, notation)));
         let solutions = ledger.solutions.iter();
         sections.extend(solutions.map(|answer| super::solution::solution(words, answer)));
         sections.extend(words.remarks(ledger));

@@ -1,5 +1,6 @@
 //! The quantities of a reaction with what they are made of, as a page.
 
+use super::document::{Block, Part, Section};
 use super::figure::{self, Spread};
 use super::page::{Align, table, wrapped};
 use crate::data::{How, Property, Source, Sourced};
@@ -25,6 +26,25 @@ pub fn heat(found: &Energetics, spread: Spread) -> String {
     page += &carried(&found.at);
     page += &notes(found);
     page + "\n" + &sources_of(&all_sources(found))
+}
+
+/// The same in short as a section of a sheet.
+pub(super) fn section(found: &Energetics, notation: Notation) -> Section {
+    let equation = found.equation.to_text(notation);
+    let mut blocks = vec![
+        Block::Paragraph(equation),
+        Block::Paragraph(format!("at {}, 1 bar", temperature(&found.at.kelvin))),
+        Block::Table {
+            columns: vec!["", "", ""],
+            rows: quantities(found, Spread::PlusMinus),
+        },
+    ];
+    blocks.extend(remarks(found).into_iter().map(Block::Paragraph));
+    Section {
+        part: Part::Asked,
+        heading: "Heat of a reaction".to_owned(),
+        blocks,
+    }
 }
 
 fn temperature(kelvin: &Number) -> String {
@@ -289,8 +309,18 @@ fn carried(at: &AtTemperature) -> String {
     )
 }
 
-/// What the figures rest on: phases that were assumed, what others would change, spellings, heat capacities.
 fn notes(found: &Energetics) -> String {
+    let notes = remarks(found);
+    let lines: String = notes.iter().map(|note| wrapped(note, 2)).collect();
+    if lines.is_empty() {
+        lines
+    } else {
+        format!("\n{lines}")
+    }
+}
+
+/// What the figures rest on: phases that were assumed, what others would change, spellings, heat capacities.
+fn remarks(found: &Energetics) -> Vec<String> {
     let data: Vec<&Standard> = found
         .data
         .contributions
@@ -321,12 +351,7 @@ fn notes(found: &Energetics) -> String {
     }
     notes.extend(data.iter().filter_map(|one| spelling(one)));
     notes.extend(basis(&found.at));
-    let lines: String = notes.iter().map(|note| wrapped(note, 2)).collect();
-    if lines.is_empty() {
-        lines
-    } else {
-        format!("\n{lines}")
-    }
+    notes
 }
 
 /// How the tables hold a species, where that is not as it was written.

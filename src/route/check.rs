@@ -18,6 +18,7 @@ mod accept;
 mod declaration;
 pub(super) mod expression;
 mod fault;
+mod heat;
 mod names;
 mod operation;
 mod question;
@@ -209,6 +210,11 @@ impl<'s> Checker<'s> {
             | S::Vessel { .. }
             | S::Substance { .. } => self.declaration(statement, span),
             S::Accept(text) => self.accept(text).map(|()| None),
+            S::Heat {
+                equation,
+                at,
+                activities,
+            } => self.heat(equation, at.as_ref(), activities).map(Some),
             S::Solution { asked, at } => self.solution(asked, at.as_ref(), span).map(Some),
             S::Scale { .. } | S::Show(_) | S::Expect(_) | S::Yield { .. } => {
                 self.question(statement, span).map(Some)

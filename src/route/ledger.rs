@@ -5,11 +5,12 @@
 
 use std::collections::BTreeSet;
 
-use crate::equation::Reaction;
+use crate::equation::{Reaction, Skeleton};
 use crate::hazard::Meeting;
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity};
 use crate::text::Span;
+use crate::thermo::{Energetics, NoEnergetics};
 
 mod planning;
 mod solution;
@@ -44,6 +45,8 @@ pub struct Ledger {
     pub yields: Vec<YieldRecord>,
     /// Answers to `scale`.
     pub scales: Vec<ScaleTable>,
+    /// Answers to `heat`.
+    pub energetics: Vec<Energetics>,
     /// Answers to `solution`.
     pub solutions: Vec<SolutionAnswer>,
     /// Answers to `vary`.
@@ -592,6 +595,13 @@ pub enum Fact {
         uncooled: Number,
         /// It boils at, in K.
         boiling: Number,
+    },
+    /// A question about a reaction that has no answer.
+    NoEnergetics {
+        /// Why not.
+        why: Box<NoEnergetics>,
+        /// The equation as written.
+        skeleton: Box<Skeleton>,
     },
     /// About strengths and densities.
     Solution(SolutionFact),

@@ -14,6 +14,7 @@ use super::syntax::*;
 
 mod expression;
 mod fault;
+mod heat;
 mod solution;
 mod statement;
 mod titration;
@@ -36,6 +37,7 @@ const VERBS: [(&str, Rule); 36] = [
     ("evaporate", Rule::evaporate_statement),
     ("expect", Rule::expect_statement),
     ("filter", Rule::filter_statement),
+    ("heat", Rule::heat_statement),
     ("hold", Rule::hold_statement),
     ("let", Rule::let_statement),
     ("measure", Rule::measure_statement),

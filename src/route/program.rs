@@ -1,8 +1,10 @@
 //! A checked route: names resolved, dimensions right, equations balanced. Running it cannot meet an unknown name.
 
+mod heat;
 mod solution;
 mod titration;
 
+pub use heat::HeatQuestion;
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
 pub use titration::Titration;
 
@@ -340,6 +342,7 @@ pub enum Action {
         to: Value,
         basis: Species,
     },
+    Heat(Box<HeatQuestion>),
     Solution(Box<SolutionQuestion>),
     Show(Vec<Value>),
     Expect {

@@ -275,6 +275,11 @@ pub enum Statement {
         species: Spanned<Species>,
     },
     Titrate(Box<Titrate>),
+    Heat {
+        equation: Skeleton,
+        at: Option<Spanned<Literal>>,
+        activities: Vec<(Spanned<Species>, Spanned<Literal>)>,
+    },
     Solution {
         asked: Box<SolutionAsked>,
         at: Option<Spanned<Literal>>,

@@ -32,7 +32,10 @@ impl<'t> Entry<'t> {
             "help" => Entry::Help(rest),
             "save" => Entry::Save(rest.trim_matches('"')),
             "quit" | "exit" if rest.is_empty() => Entry::Leave,
-            _ if is_verb(word) || text.contains(['\n', '{']) && !word.is_empty() => {
+            // `heat(flask)` asks what a vessel gave off; `heat EQUATION` is a statement.
+            _ if is_verb(word) && !lone[word.len()..].starts_with('(')
+                || text.contains(['\n', '{']) && !word.is_empty() =>
+            {
                 Entry::Statement
             }
             // Two words in a row are a statement with a verb that nobody knows.
@@ -119,6 +122,7 @@ mod tests {
             ("quit", Entry::Leave),
             ("charge flask: 5 g Fe", Entry::Statement),
             ("let x = 5 g", Entry::Statement),
+            ("charge(5)", Entry::Expression("charge(5)")),
             ("step \"Mix\" {\n}", Entry::Statement),
             ("stir {\n}", Entry::Statement),
             ("stir flask", Entry::Statement),

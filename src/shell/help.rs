@@ -79,6 +79,11 @@ const TOPICS: [(&str, &str, &str); 38] = [
         "filter flask -> liquor, cake",
     ),
     (
+        "heat",
+        "tells enthalpy, entropy, Gibbs energy, K and potential of a reaction",
+        "heat CaCO3 -> CaO + CO2 at 1100 K",
+    ),
+    (
         "hold",
         "keeps a vessel at a temperature",
         "hold flask at 60 °C",

@@ -9,7 +9,7 @@ use super::help;
 use crate::data::Store;
 use crate::diagnostic::{Message, formula_fault, route_fact, route_fault};
 use crate::matter::{Notation, Species};
-use crate::report::{self, Style};
+use crate::report::{self, Style, figure};
 use crate::route::ledger::{Fact, Remark};
 use crate::route::parse::{RESERVED, verbs};
 use crate::route::{self, CheckFault, Ledger};
@@ -306,6 +306,9 @@ fn news(before: &Ledger, after: &Ledger) -> String {
         .collect();
     for table in after.scales.iter().skip(before.scales.len()) {
         text += &report::scale(table, style);
+    }
+    for found in after.energetics.iter().skip(before.energetics.len()) {
+        text += &report::heat(found, figure::Spread::default());
     }
     for answer in after.solutions.iter().skip(before.solutions.len()) {
         text += &report::solution(answer, style);

@@ -145,6 +145,11 @@ impl Solute {
         value.is_finite().then_some(value)
     }
 
+    /// The mass fraction of all solutes at which the fit of the heat capacity ends.
+    pub fn capacity_edge(&self) -> Option<f64> {
+        self.heat_capacity.map(|fit| fit.most)
+    }
+
     /// Density in g/mL of this solute alone in water.
     pub fn density(&self, mass_fraction: f64, celsius: f64) -> Option<f64> {
         let own = self.apparent_volume(mass_fraction, celsius)?;

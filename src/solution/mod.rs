@@ -10,6 +10,7 @@
 
 mod blend;
 mod bottle;
+mod capacity;
 mod density;
 mod dissolving;
 mod excess;

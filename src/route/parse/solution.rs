@@ -76,14 +76,7 @@ impl Reader {
             return Ok(Shelf { span, kind });
         }
         let species = self.species(first)?;
-        let (mut strength, mut density) = (None, None);
-        for part in parts {
-            if part.as_rule() == Rule::strength {
-                strength = Some(self.literal(only(part))?);
-            } else {
-                density = Some(self.literal(part)?);
-            }
-        }
+        let (strength, density) = self.strength_and_density(parts)?;
         let kind = ShelfKind::Labelled {
             species,
             strength,

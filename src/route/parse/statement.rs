@@ -8,6 +8,9 @@ use crate::text::grammar::Rule;
 use super::super::syntax::*;
 use super::{Read, Reader, only, text};
 
+/// A strength or density as written, if it is.
+type Stated = Option<Spanned<Literal>>;
+
 impl Reader {
     pub(super) fn statement(&self, pair: Pair<'_, Rule>) -> Read<Statement> {
         let (rule, whole) = (pair.as_rule(), self.span(&pair));
@@ -166,6 +169,7 @@ impl Reader {
                 to: self.expr(next())?,
                 species: self.species(next())?,
             },
+            Rule::heat_statement => return self.heat(parts),
             Rule::solution_statement => return self.solution(parts),
             Rule::show_statement => {
                 Statement::Show(parts.map(|p| self.expr(p)).collect::<Read<_>>()?)
@@ -180,13 +184,11 @@ impl Reader {
         })
     }
 
-    pub(super) fn bottle<'i>(
+    /// What follows the formula on a label.
+    pub(super) fn strength_and_density<'i>(
         &self,
-        name: Name,
         parts: impl Iterator<Item = Pair<'i, Rule>>,
-    ) -> Read<Statement> {
-        let mut parts = parts.filter(|p| p.as_rule() != Rule::EOI);
-        let species = self.species(parts.next().expect("a bottle has a formula"))?;
+    ) -> Read<(Stated, Stated)> {
         let (mut strength, mut density) = (None, None);
         for part in parts {
             if part.as_rule() == Rule::strength {
@@ -195,6 +197,17 @@ impl Reader {
                 density = Some(self.literal(part)?);
             }
         }
+        Ok((strength, density))
+    }
+
+    pub(super) fn bottle<'i>(
+        &self,
+        name: Name,
+        parts: impl Iterator<Item = Pair<'i, Rule>>,
+    ) -> Read<Statement> {
+        let mut parts = parts.filter(|p| p.as_rule() != Rule::EOI);
+        let species = self.species(parts.next().expect("a bottle has a formula"))?;
+        let (strength, density) = self.strength_and_density(parts)?;
         Ok(Statement::Bottle {
             name,
             species,

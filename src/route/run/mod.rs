@@ -11,6 +11,7 @@ mod charge;
 mod crystallise;
 mod dissolve;
 mod finish;
+mod heat;
 mod properties;
 mod react;
 mod scale;
@@ -117,6 +118,7 @@ fn is_question(action: &Action) -> bool {
             | Action::Expect { .. }
             | Action::Yield { .. }
             | Action::Scale { .. }
+            | Action::Heat(_)
             | Action::Solution(_)
     )
 }
@@ -182,6 +184,10 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             basis,
         } => {
             scale::statement(program, state, reaction, to, basis);
+            return None;
+        }
+        Action::Heat(question) => {
+            heat::statement(program, state, question);
             return None;
         }
         Action::Solution(question) => {
