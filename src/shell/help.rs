@@ -20,7 +20,7 @@ statements:
 ";
 
 /// A statement, what it does, and one of it.
-const TOPICS: [(&str, &str, &str); 37] = [
+const TOPICS: [(&str, &str, &str); 39] = [
     (
         "accept",
         "takes on a hazard that would be refused",
@@ -82,6 +82,11 @@ const TOPICS: [(&str, &str, &str); 37] = [
         "hold",
         "keeps a vessel at a temperature",
         "hold flask at 60 °C",
+    ),
+    (
+        "ions",
+        "shows an equation in ions, and what drives it",
+        "ions HCl + NaOH -> NaCl + H2O",
     ),
     ("let", "names a value", "let scrap = 1.00 g ± 0.01 g"),
     (
@@ -160,6 +165,11 @@ const TOPICS: [(&str, &str, &str); 37] = [
         "weigh",
         "says what a vessel's contents really weighed",
         "weigh crop: 11.9 g",
+    ),
+    (
+        "working",
+        "shows how an equation is balanced",
+        "working KMnO4 + HCl -> KCl + MnCl2 + Cl2 + H2O",
     ),
     (
         "yield",
