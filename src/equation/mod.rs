@@ -29,7 +29,7 @@ pub use balance::{Balance, SettledBy, balance};
 pub use columns::MAX_SPECIES;
 pub use electrons::{Transfer, transfers};
 pub use ionic_view::{Driver, IonicView, ionic_view};
-pub use matrix::Conserved;
+pub use matrix::{Conserved, kernel};
 pub use quick::{Quick, quick};
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};

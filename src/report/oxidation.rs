@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use num_bigint::BigInt;
 
-use crate::equation::oxidation::{Choice, Numbers, numbers};
+use crate::equation::oxidation::{Atoms, Choice, Numbers, numbers};
 use crate::equation::{Reaction, Transfer};
 use crate::matter::{Element, Notation, Species};
 use crate::number::Exact;
@@ -16,33 +16,24 @@ use crate::number::Exact;
 /// let of = |text| oxidation_numbers(&Species::parse(text).unwrap(), Notation::Printed);
 /// assert_eq!(of("KMnO4"), "K +1, Mn +7, O −2");
 /// assert_eq!(of("NaNO3"), "Na +1, N +5, O −2");
-/// assert_eq!(of("NH4NO3"), "H +1, N −3 (1 atom), N +5 (1 atom), O −2");
+/// assert_eq!(of("NH4NO3"), "N −3 (1 atom), N +5 (1 atom), H +1, O −2");
 /// ```
 pub fn oxidation_numbers(species: &Species, notation: Notation) -> String {
     let found = numbers(species);
-    let mut all: Vec<(bool, String)> = Vec::new();
     let mut atoms: Vec<_> = found.atoms.iter().collect();
     // Cations first, as in the formula; one element keeps together.
     atoms.sort_by_key(|a| {
         let first = place_of(a.element, species.plain());
         (first, a.element, a.number.clone())
     });
-    for one in atoms {
+    let told = |one: &&Atoms| {
         let text = format!("{} {}", one.element.symbol(), signed(&one.number, notation));
-        let several = found.of(one.element).nth(1).is_some();
-        all.push((
-            several,
-            if several {
-                format!("{text} ({})", atoms_of(&one.count))
-            } else {
-                text
-            },
-        ));
-    }
-    all.into_iter()
-        .map(|(_, text)| text)
-        .collect::<Vec<_>>()
-        .join(", ")
+        match found.of(one.element).nth(1) {
+            Some(_) => format!("{text} ({})", atoms_of(&one.count)),
+            None => text,
+        }
+    };
+    atoms.iter().map(told).collect::<Vec<_>>().join(", ")
 }
 
 /// Where an element stands first in a formula: the `N` of `NaNO3` is not that of `Na`.
