@@ -90,6 +90,40 @@ fn equations_are_balanced_or_it_is_said_why_not() {
             "",
         ),
         (
+            "balance_working_molecular",
+            &[
+                "balance",
+                "--working",
+                "2 KMnO4 + HCl -> KCl + MnCl2 + Cl2 + H2O",
+            ],
+            "",
+        ),
+        (
+            "balance_working_electrons",
+            &["balance", "--working", "NI3 -> N2 + I2"],
+            "",
+        ),
+        (
+            "balance_in_ions",
+            &[
+                "balance",
+                "--ions",
+                "--ascii",
+                "AgNO3 + NaCl -> AgCl + NaNO3",
+            ],
+            "",
+        ),
+        (
+            "balance_unstated_medium",
+            &["balance", "MnO4^- + SO3^2- -> MnO2 + SO4^2-"],
+            "",
+        ),
+        (
+            "prompt_ions",
+            &[],
+            "ions HCl + NaOH -> NaCl + H2O\nworking Zn + HCl -> ZnCl2 + H2\n",
+        ),
+        (
             "balance_several",
             &["balance", "KClO3 -> KCl + KClO4 + O2"],
             "",

@@ -168,13 +168,26 @@ proptest! {
         same_both_ways(&skeleton(&sides))?;
     }
 
+    /// With coefficients, right or wrong, close or apart, and with other arrows.
+    #[test]
+    fn the_quick_way_is_the_long_way_with_coefficients(sides in reactions(), off in 0u32..3, arrow in 0usize..5, close: bool) {
+        let blank = if close { "" } else { " " };
+        let side = |terms: &[(u32, String)]| {
+            terms.iter().map(|(n, text)| format!("{}{blank}{text}", n + off)).collect::<Vec<_>>().join(" + ")
+        };
+        let arrow = ["->", "=", "→", "<=>", "⇌"][arrow];
+        let text = format!("{} {arrow} {}", side(&sides.0), side(&sides.1));
+        prop_assert_eq!(quick(&text).is_some(), quick(&skeleton(&sides)).is_some());
+        same_both_ways(&text)?;
+    }
+
     /// Also for texts that are nearly equations: pieces of notation in any order.
     #[test]
-    fn the_quick_way_is_the_long_way_for_odd_texts(pieces in prop::collection::vec(0usize..40, 1..24)) {
-        const PIECES: [&str; 40] = [
+    fn the_quick_way_is_the_long_way_for_odd_texts(pieces in prop::collection::vec(0usize..46, 1..24)) {
+        const PIECES: [&str; 46] = [
             "H2", "O2", "H2O", "Fe", "Cl2", "FeCl3", "SO4", "Na", "NaCl", "C", " + ", " + ", " -> ", " -> ", "(", ")",
             "[", "]", "2", "3", "12", "1", "0", "^", "^+", "^-", "^2-", "^3+", "·", "·5H2O", "(s)", "(aq)", "(OH)2",
-            "e^-", "Co", "CO", "X", "D2", " ", "\u{200b}",
+            "e^-", "Co", "CO", "X", "D2", " ", "\u{200b}", "2 ", "10", " = ", " → ", " <=> ", " ⇌ ",
         ];
         let text: String = pieces.iter().map(|i| PIECES[*i]).collect();
         same_both_ways(&text)?;

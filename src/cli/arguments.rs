@@ -89,6 +89,9 @@ pub struct Balance {
     /// Show how the answer is found
     #[arg(long, conflicts_with = "json")]
     pub working: bool,
+    /// Show the ionic equations, what looks on and what drives the reaction; part of `--working`
+    #[arg(long, conflicts_with = "json")]
+    pub ions: bool,
     /// Print plain ASCII: no subscripts, no arrow character
     #[arg(long, conflicts_with = "json")]
     pub ascii: bool,

@@ -7,7 +7,6 @@ use serde::Serialize;
 use super::arguments::Balance;
 use super::{Doors, Status, input, refuse_unread};
 use crate::diagnostic::Message;
-use crate::equation::{ionic_view, working};
 use crate::matter::Notation;
 use crate::report::{self, BalanceJson};
 use crate::shell::{Balanced, Fault, balanced};
@@ -55,28 +54,13 @@ fn print(
             report::balance(&found.balance, notation)
         )?;
     }
-    if asked.working
-        && let Some(reaction) = found.balance.reaction()
-    {
-        if let Some(view) = ionic_view(reaction) {
-            write!(
-                doors.output,
-                "\nin water:\n{}",
-                report::ionic(&view, notation)
-            )?;
-        }
-        if let Ok(working) = working(&found.skeleton) {
-            write!(
-                doors.output,
-                "\nhalf-reactions:\n{}",
-                report::working(&working, notation)
-            )?;
-        }
-        write!(
-            doors.output,
-            "\ncount, left | right:\n{}",
-            report::count(reaction, notation)
-        )?;
+    if let Some(reaction) = found.balance.reaction() {
+        let further = match (asked.working, asked.ions) {
+            (true, _) => report::explained(&found.skeleton, reaction, notation),
+            (false, true) => report::ions(reaction, notation),
+            (false, false) => String::new(),
+        };
+        write!(doors.output, "{further}")?;
     }
     if !found.messages.is_empty() {
         doors.tell_all(&found.messages, source)?;

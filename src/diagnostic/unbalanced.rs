@@ -67,8 +67,12 @@ pub fn several_balances(freedom: usize, balances: &[Reaction], skeleton: &Skelet
     }
 }
 
-/// The warning about coefficients that were written and do not balance.
-pub fn written_wrongly(found: &[Imbalance], skeleton: &Skeleton) -> Message {
+/// The warning about coefficients that were written and do not balance; `right` is the answer, if there is one.
+pub fn written_wrongly(
+    found: &[Imbalance],
+    skeleton: &Skeleton,
+    right: Option<&Reaction>,
+) -> Message {
     let counts: Vec<String> = found
         .iter()
         .map(|one| {
@@ -81,7 +85,51 @@ pub fn written_wrongly(found: &[Imbalance], skeleton: &Skeleton) -> Message {
         "the coefficients as written do not balance",
     )
     .at(skeleton.span, counts.join("; "))
-    .hint("take the coefficients found, or check the formulas")
+    .hint(
+        match right.map(|reaction| corrections(reaction, skeleton)) {
+            Some(all) if !all.is_empty() => {
+                format!("write {}; or check the formulas", all.join(", "))
+            }
+            _ => "take the coefficients found, or check the formulas".to_owned(),
+        },
+    )
+}
+
+/// Which coefficients to write in place of which, for the multiple of the answer that leaves most as they are.
+fn corrections(right: &Reaction, skeleton: &Skeleton) -> Vec<String> {
+    let terms: Vec<(Exact, Exact, &Species)> = skeleton
+        .terms()
+        .filter_map(|(side, term)| {
+            let all = if side == Side::Left {
+                &right.left
+            } else {
+                &right.right
+            };
+            let (n, _) = all.iter().find(|(_, species)| *species == term.species)?;
+            let written = term.coefficient.clone().unwrap_or_else(Exact::one);
+            Some((written, Exact::from(n.clone()), &term.species))
+        })
+        .collect();
+    let kept = |times: &Exact| terms.iter().filter(|(w, n, _)| *w == n * times).count();
+    let multiples = terms
+        .iter()
+        .filter_map(|(written, n, _)| written.checked_div(n));
+    let whole = multiples.filter(Exact::is_integer).chain([Exact::one()]);
+    // Of those that keep as many, the smallest.
+    let times = whole
+        .min_by_key(|times| (std::cmp::Reverse(kept(times)), times.clone()))
+        .unwrap_or_else(Exact::one);
+    let differing = terms.iter().filter(|(w, n, _)| *w != n * &times);
+    differing
+        .map(|(written, n, species)| {
+            let needed = (n * &times).to_plain();
+            format!(
+                "{needed} {} instead of {}",
+                species.plain(),
+                written.to_plain()
+            )
+        })
+        .collect()
 }
 
 fn figure(what: Conserved, count: &Exact) -> String {

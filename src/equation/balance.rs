@@ -16,6 +16,8 @@ pub enum SettledBy {
     Ratio,
     /// Its couples.
     HalfReactions,
+    /// The coefficients written, which balance.
+    Coefficients,
 }
 
 /// The balances of a skeleton.
@@ -51,7 +53,7 @@ impl Balance {
     }
 }
 
-/// Balances a skeleton; coefficients that were written are not looked at.
+/// Balances a skeleton. Coefficients that were written count only where there are several balances and they are one.
 ///
 /// ```
 /// use aludel::{equation::{balance, parse_equation}, matter::Notation};
@@ -100,6 +102,16 @@ fn choose(
     matrix: &Matrix,
     freedom: usize,
 ) -> Result<Balance, Unbalanced> {
+    if skeleton.ratio.is_none()
+        && let Some(reaction) = columns.as_written(skeleton)
+    {
+        let by = SettledBy::Coefficients;
+        return Ok(Balance::Settled {
+            reaction,
+            by,
+            freedom,
+        });
+    }
     if let Some(ratio) = &skeleton.ratio {
         let pairs = ratio.shares.windows(2);
         let rows = pairs.filter_map(|pair| columns.ratio_row(&pair[0], &pair[1]));
@@ -240,6 +252,33 @@ mod tests {
             assert!(
                 matches!(&found, Ok(Balance::Open { freedom: 2, balances }) if balances.len() == 2),
                 "{text}: {found:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn coefficients_that_balance_are_taken() {
+        for (text, by) in [
+            ("3 C + 2 O2 -> 2 CO + CO2", SettledBy::Coefficients),
+            (
+                "2 KMnO4 + 3 H2O2 + 3 H2SO4 -> K2SO4 + 2 MnSO4 + 4 O2 + 6 H2O",
+                SettledBy::Coefficients,
+            ),
+            (
+                "2 KMnO4 + 3 H2O2 + 3 H2SO4 -> K2SO4 + 2 MnSO4 + 5 O2 + 8 H2O",
+                SettledBy::HalfReactions,
+            ),
+        ] {
+            let found = balance(&parse_equation(text).unwrap()).unwrap();
+            assert!(
+                matches!(&found, Balance::Settled { by: own, .. } if *own == by),
+                "{text}: {found:?}"
+            );
+            let own = found.reaction().map(|r| r.to_text(Notation::Plain));
+            assert_eq!(
+                own.as_deref() == Some(text),
+                by == SettledBy::Coefficients,
+                "{text}: {own:?}"
             );
         }
     }

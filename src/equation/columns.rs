@@ -11,7 +11,7 @@ use crate::matter::Species;
 use crate::number::Exact;
 
 use super::matrix::{divisor, reduced};
-use super::{Medium, Reaction, Side, Skeleton, Unbalanced, ionic, rays};
+use super::{Medium, Reaction, Side, Skeleton, Unbalanced, imbalances, ionic, rays};
 
 /// The most species an equation may have.
 pub const MAX_SPECIES: usize = 400;
@@ -76,6 +76,28 @@ impl Columns {
             }
         }
         Ok(Columns(columns))
+    }
+
+    /// The coefficients written, if they balance; in lowest terms.
+    pub(super) fn as_written(&self, skeleton: &Skeleton) -> Option<Reaction> {
+        imbalances(skeleton).filter(Vec::is_empty)?;
+        let mut amounts = vec![Exact::zero(); self.0.len()];
+        for (side, term) in skeleton.terms() {
+            let here = |c: &Column| c.side == side && c.species == term.species;
+            let column = self.0.iter().position(here)?;
+            amounts[column] += &term.coefficient.clone().unwrap_or_else(Exact::one);
+        }
+        let per_turn = |(n, c): (&Exact, &Column)| {
+            n.checked_div(&Exact::from(i64::try_from(divisor(&c.species)).ok()?))
+        };
+        let amounts: Option<Vec<Exact>> = amounts.iter().zip(&self.0).map(per_turn).collect();
+        let amounts = amounts?;
+        let scale = amounts
+            .iter()
+            .fold(BigInt::from(1), |scale, n| scale.lcm(n.denominator()));
+        let whole = |n: &Exact| n.numerator() * &scale / n.denominator();
+        let vector: Vec<BigInt> = amounts.iter().map(whole).collect();
+        Some(self.reaction(&vector))
     }
 
     pub(super) fn sides(&self) -> Vec<(Side, &Species)> {

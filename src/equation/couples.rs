@@ -377,6 +377,13 @@ pub(super) struct Shift {
     pub(super) to: (usize, Exact),
 }
 
+impl Shift {
+    /// Whether electrons are given off.
+    pub(super) fn rises(&self) -> bool {
+        self.to.1 > self.from.1
+    }
+}
+
 /// Every change of an oxidation number between two species.
 pub(super) fn shifts(columns: &[(Side, &Species)]) -> Vec<Shift> {
     let places = places(columns);

@@ -8,7 +8,7 @@ use num_traits::{Signed, Zero};
 use crate::matter::{Phase, Species};
 
 use super::Reaction;
-use super::ionic::{Form, in_water};
+use super::ionic::{Form, dissociate, in_water};
 
 /// What takes ions out of the water.
 #[derive(Clone, Debug, Eq, PartialEq)]
@@ -79,12 +79,39 @@ fn driver(species: &Species) -> Option<Driver> {
 }
 
 /// Strong electrolytes as their ions; with phases, or without any.
-pub(super) fn in_ions(reaction: &Reaction, phases: bool) -> Reaction {
+fn in_ions(reaction: &Reaction, phases: bool) -> Reaction {
+    taken_apart(reaction, phases, in_water)
+}
+
+/// The same without phases, in which some species keep together.
+pub(super) fn in_ions_except(reaction: &Reaction, whole: &[Species]) -> Reaction {
+    taken_apart(reaction, false, |species| match in_water(species) {
+        Form::Ions(_) if whole.contains(species) => Form::Molecule,
+        form => form,
+    })
+}
+
+/// Every salt as its ions, without phases, whether it dissolves or not: a solid has them too.
+pub(super) fn all_in_ions(reaction: &Reaction) -> Reaction {
+    let has_metal = |species: &Species| {
+        species
+            .composition()
+            .atoms
+            .iter()
+            .any(|(e, _)| e.is_metal())
+    };
+    taken_apart(reaction, false, |species| {
+        let salt = has_metal(species).then(|| dissociate(&species.with_phase(None)));
+        salt.flatten().map_or_else(|| in_water(species), Form::Ions)
+    })
+}
+
+fn taken_apart(reaction: &Reaction, phases: bool, form: impl Fn(&Species) -> Form) -> Reaction {
     let phased = |species: &Species, phase: Phase| species.with_phase(phases.then_some(phase));
     let side = |terms: &[(BigInt, Species)]| {
         let mut all: Vec<(BigInt, Species)> = Vec::new();
         for (n, species) in terms {
-            match in_water(species) {
+            match form(species) {
                 // A half hydrate cannot be shared out in whole ions; it stays as it is.
                 Form::Ions(ions) if ions.iter().all(|(count, _)| count.is_integer()) => {
                     for (count, ion) in ions {

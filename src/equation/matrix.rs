@@ -61,16 +61,28 @@ impl Matrix {
         Some(Matrix { labels, rows })
     }
 
-    /// A basis of the kernel, on machine integers as long as they suffice.
+    /// A basis of the kernel.
     pub(super) fn kernel(&self) -> Vec<Vec<BigInt>> {
-        if let Some(basis) = kernel_in::<i64>(&self.rows) {
-            return lift(basis);
-        }
-        if let Some(basis) = kernel_in::<i128>(&self.rows) {
-            return lift(basis);
-        }
-        kernel_in::<BigInt>(&self.rows).expect("big integers do not overflow")
+        kernel(&self.rows)
     }
+}
+
+/// A basis of the vectors that a matrix of whole numbers takes to zero, each in lowest terms with its last entry positive;
+/// on machine integers as long as they suffice.
+///
+/// ```
+/// use aludel::equation::kernel;
+/// let basis = kernel(&[vec![2, 0, -2], vec![0, 2, -1]]);
+/// assert_eq!(basis, [[2.into(), 1.into(), 2.into()]]);
+/// ```
+pub fn kernel(rows: &[Vec<i64>]) -> Vec<Vec<BigInt>> {
+    if let Some(basis) = kernel_in::<i64>(rows) {
+        return lift(basis);
+    }
+    if let Some(basis) = kernel_in::<i128>(rows) {
+        return lift(basis);
+    }
+    kernel_in::<BigInt>(rows).expect("big integers do not overflow")
 }
 
 /// What the counts of a species were multiplied by to be whole.
@@ -85,8 +97,7 @@ fn lift<T: Into<BigInt>>(basis: Vec<Vec<T>>) -> Vec<Vec<BigInt>> {
         .collect()
 }
 
-/// Fraction-free Gauss-Jordan elimination (Bareiss): every division is exact, and after each step all pivots are equal.
-/// `None` as soon as a product overflows.
+/// Fraction-free elimination (Bareiss): every division is exact. `None` as soon as a product overflows.
 fn kernel_in<T>(rows: &[Vec<i64>]) -> Option<Vec<Vec<T>>>
 where
     T: Integer + Signed + CheckedMul + CheckedSub + Clone + From<i64>,
@@ -100,36 +111,63 @@ where
     let mut last = T::one();
     for column in 0..width {
         let rank = pivots.len();
-        let Some(found) = (rank..work.len()).find(|&r| !work[r][column].is_zero()) else {
+        let filled = |row: &Vec<T>| row.iter().filter(|n| !n.is_zero()).count();
+        let able = (rank..work.len()).filter(|&r| !work[r][column].is_zero());
+        // The emptiest row spreads least.
+        let Some(found) = able.min_by_key(|&r| filled(&work[r])) else {
             continue;
         };
         work.swap(rank, found);
-        let pivot_row = work[rank].clone();
-        let pivot = pivot_row[column].clone();
-        for (index, row) in work.iter_mut().enumerate() {
-            if index == rank {
-                continue;
-            }
-            let factor = row[column].clone();
-            for (entry, above) in row.iter_mut().zip(&pivot_row) {
-                let kept = pivot.checked_mul(entry)?;
-                let taken = factor.checked_mul(above)?;
-                *entry = kept.checked_sub(&taken)? / last.clone();
-            }
+        let (above, below) = work.split_at_mut(rank + 1);
+        let pivot_row = &above[rank][column..];
+        for row in below {
+            clear(&mut row[column..], pivot_row, &last)?;
         }
-        last = pivot;
+        last = pivot_row[0].clone();
         pivots.push(column);
     }
     let free = (0..width).filter(|c| !pivots.contains(c));
-    let basis = free.map(|column| {
-        let mut vector = vec![T::zero(); width];
-        vector[column] = last.clone();
-        for (row, pivot) in pivots.iter().enumerate() {
-            vector[*pivot] = T::zero() - work[row][column].clone();
+    free.map(|column| solved(&work, &pivots, column, &last))
+        .collect()
+}
+
+/// Takes so much of the pivot's row out of another that its first entry becomes zero.
+fn clear<T>(row: &mut [T], pivot_row: &[T], last: &T) -> Option<()>
+where
+    T: Integer + CheckedMul + CheckedSub + Clone,
+{
+    let (pivot, factor) = (&pivot_row[0], row[0].clone());
+    if factor.is_zero() && pivot == last {
+        return Some(());
+    }
+    for (entry, above) in row.iter_mut().zip(pivot_row) {
+        if entry.is_zero() && (above.is_zero() || factor.is_zero()) {
+            continue;
         }
-        reduced(vector)
-    });
-    Some(basis.collect())
+        let kept = pivot.checked_mul(entry)?;
+        let taken = factor.checked_mul(above)?;
+        *entry = kept.checked_sub(&taken)? / last.clone();
+    }
+    Some(())
+}
+
+/// The vector with the last pivot in one free column and zero in the others. By Cramer's rule it is whole.
+fn solved<T>(work: &[Vec<T>], pivots: &[usize], free: usize, last: &T) -> Option<Vec<T>>
+where
+    T: Integer + Signed + CheckedMul + CheckedSub + Clone,
+{
+    let mut vector = vec![T::zero(); work.first().map_or(0, Vec::len)];
+    vector[free] = last.clone();
+    for (row, pivot) in pivots.iter().enumerate().rev() {
+        let mut rest = T::zero();
+        for (n, x) in work[row].iter().zip(&vector).skip(pivot + 1) {
+            if !n.is_zero() && !x.is_zero() {
+                rest = rest.checked_sub(&n.checked_mul(x)?)?;
+            }
+        }
+        vector[*pivot] = rest / work[row][*pivot].clone();
+    }
+    Some(reduced(vector))
 }
 
 /// Divided by the common divisor, the last entry that is not zero positive.

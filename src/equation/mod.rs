@@ -8,6 +8,8 @@
 mod balance;
 mod columns;
 mod couples;
+mod electrons;
+mod halves;
 pub mod ionic;
 mod ionic_view;
 mod matrix;
@@ -25,8 +27,9 @@ mod written;
 
 pub use balance::{Balance, SettledBy, balance};
 pub use columns::MAX_SPECIES;
+pub use electrons::{Transfer, transfers};
 pub use ionic_view::{Driver, IonicView, ionic_view};
-pub use matrix::Conserved;
+pub use matrix::{Conserved, kernel};
 pub use quick::{Quick, quick};
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};

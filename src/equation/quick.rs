@@ -1,4 +1,4 @@
-//! The common case, quickly: plain ASCII formulas without coefficients, and one balance in machine integers.
+//! The common case, quickly: plain formulas, with or without coefficients, and one balance in machine integers.
 //!
 //! The grammar remains what defines the language. This reads a part of it, gives the very answer that
 //! [`parse_equation`](super::parse_equation) and [`balance`](super::balance) give, and `None` for whatever is not that
@@ -35,6 +35,17 @@ impl<'t> Quick<'t> {
     pub fn right(&self) -> &[(&'t str, i64)] {
         &self.species[self.left..self.all]
     }
+
+    /// One more formula; `None` if it is there already.
+    fn add(&mut self, formula: &'t str) -> Option<()> {
+        let mut known = self.species[..self.all].iter();
+        if known.any(|(known, _)| *known == formula) {
+            return None;
+        }
+        self.species[self.all] = (formula, 0);
+        self.all += 1;
+        Some(())
+    }
 }
 
 /// Reads and balances an equation of the simple kind; counted again before it is given.
@@ -43,7 +54,8 @@ impl<'t> Quick<'t> {
 /// use aludel::equation::quick;
 /// let found = quick("Fe + Cl2 -> FeCl3").unwrap();
 /// assert_eq!(found.left(), [("Fe", 2), ("Cl2", 3)]);
-/// assert_eq!(quick("2 Fe + 3 Cl2 -> 2 FeCl3"), None);
+/// assert_eq!(quick("Fe + Cl2 = FeCl3").unwrap().right(), [("FeCl3", 2)]);
+/// assert_eq!(quick("Fe³⁺ + SCN⁻ -> [Fe(SCN)]²⁺"), None);
 /// ```
 pub fn quick(text: &str) -> Option<Quick<'_>> {
     let text = text.trim_ascii();
@@ -61,26 +73,16 @@ pub fn quick(text: &str) -> Option<Quick<'_>> {
     let mut ends = [0; WIDTH];
     let mut charges = [0; WIDTH];
     loop {
+        reader.coefficient()?;
         let start = reader.at;
         charges[found.all] = reader.species()?;
         ends[found.all] = reader.filled;
-        let formula = &text[start..reader.at];
-        if found.species[..found.all]
-            .iter()
-            .any(|(known, _)| *known == formula)
-        {
-            return None;
-        }
-        found.species[found.all] = (formula, 0);
-        found.all += 1;
-        match reader.rest() {
-            b"" => break,
-            [b' ', b'+', b' ', ..] => reader.at += 3,
-            [b' ', b'-', b'>', b' ', ..] if found.left == 0 => {
-                found.left = found.all;
-                reader.at += 4;
-            }
-            _ => return None,
+        found.add(&text[start..reader.at])?;
+        match reader.joint()? {
+            Joint::End => break,
+            Joint::Plus => {}
+            Joint::Arrow if found.left == 0 => found.left = found.all,
+            Joint::Arrow => return None,
         }
         if found.all == WIDTH {
             return None;
@@ -101,6 +103,13 @@ pub fn quick(text: &str) -> Option<Quick<'_>> {
     composed.count_agrees(&found).then_some(found)
 }
 
+/// What follows a species.
+enum Joint {
+    Plus,
+    Arrow,
+    End,
+}
+
 /// A place in the text and the atoms read up to there: element and count, species by species.
 struct Reader<'t> {
     text: &'t [u8],
@@ -116,6 +125,40 @@ impl Reader<'_> {
 
     fn peek(&self) -> u8 {
         self.text.get(self.at).copied().unwrap_or(0)
+    }
+
+    /// Passes over a coefficient: where there is one balance, what was written does not change it.
+    fn coefficient(&mut self) -> Option<()> {
+        let start = self.at;
+        while self.peek().is_ascii_digit() {
+            self.at += 1;
+        }
+        if self.at > start {
+            let sound = self.text[start] != b'0' && self.at - start <= 18;
+            sound.then_some(())?;
+            if self.peek() == b' ' {
+                self.at += 1;
+            }
+        }
+        Some(())
+    }
+
+    fn joint(&mut self) -> Option<Joint> {
+        const JOINTS: [(&str, Joint); 6] = [
+            (" + ", Joint::Plus),
+            (" -> ", Joint::Arrow),
+            (" = ", Joint::Arrow),
+            (" → ", Joint::Arrow),
+            (" <=> ", Joint::Arrow),
+            (" ⇌ ", Joint::Arrow),
+        ];
+        if self.rest().is_empty() {
+            return Some(Joint::End);
+        }
+        let here = |(text, _): &(&str, Joint)| self.rest().starts_with(text.as_bytes());
+        let (text, joint) = JOINTS.into_iter().find(here)?;
+        self.at += text.len();
+        Some(joint)
     }
 
     /// Reads one species and gives its charge.
@@ -353,30 +396,52 @@ impl Small {
             pivots[rank] = column;
             rank += 1;
         }
-        let free = free?;
-        let mut vector = [0; WIDTH];
-        vector[free] = last;
-        for row in 0..rank {
-            vector[pivots[row]] = self.rows[row][free].checked_neg()?;
-        }
+        let mut vector = self.solved(&pivots[..rank], free?, last)?;
         let used = &mut vector[..self.width];
         let common = used.iter().fold(0, |g: i64, n| g.gcd(n));
         let common = if last < 0 { -common } else { common };
-        used.iter_mut().for_each(|n| *n /= common);
+        if common != 1 {
+            used.iter_mut().for_each(|n| *n /= common);
+        }
         used.iter().all(|n| *n > 0).then_some(vector)
     }
 
-    /// Makes a column zero in all rows but the pivot's; every division by the pivot before it is exact.
+    /// The vector with the last pivot in the free column, from the last row up; by Cramer's rule it is whole.
+    fn solved(&self, pivots: &[usize], free: usize, last: i64) -> Option<[i64; WIDTH]> {
+        let mut vector = [0; WIDTH];
+        vector[free] = last;
+        for (row, pivot) in pivots.iter().enumerate().rev() {
+            let row = &self.rows[row];
+            let mut rest = 0i64;
+            for at in pivot + 1..self.width {
+                rest = rest.checked_sub(row[at].checked_mul(vector[at])?)?;
+            }
+            vector[*pivot] = rest / row[*pivot];
+        }
+        Some(vector)
+    }
+
+    /// Makes a column zero in the rows below the pivot's; every division by the pivot before it is exact.
     fn clear(&mut self, rank: usize, column: usize, last: i64) -> Option<()> {
         let pivot_row = self.rows[rank];
         let pivot = pivot_row[column];
-        for index in (0..self.height).filter(|index| *index != rank) {
+        for index in rank + 1..self.height {
             let row = &mut self.rows[index];
             let factor = row[column];
-            for at in 0..self.width {
+            // Nothing to take out, and nothing to scale by.
+            if factor == 0 && pivot == last {
+                continue;
+            }
+            for at in column..self.width {
                 let kept = pivot.checked_mul(row[at])?;
                 let taken = factor.checked_mul(pivot_row[at])?;
-                row[at] = kept.checked_sub(taken)? / last;
+                let difference = kept.checked_sub(taken)?;
+                // Division is slow, and by one it is most of them.
+                row[at] = if last == 1 {
+                    difference
+                } else {
+                    difference / last
+                };
             }
         }
         Some(())

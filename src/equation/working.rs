@@ -1,21 +1,25 @@
 //! How a redox equation is balanced on paper: couples, half-reactions, electrons, sum.
 //!
 //! The answer is found first; this takes it apart into what is oxidised and what is reduced, balances each alone with
-//! water, H^+ (or OH^-) and electrons, and adds them up again. A working that does not add up to the answer is not given.
+//! water, H^+ (or OH^-) and electrons, and adds them up again. What is left then reacts besides, without electrons. A
+//! working that does not add up to the answer is not given.
 //!
 //! Knows no words: `report` writes it down.
 
+use std::collections::BTreeSet;
+
 use num_bigint::BigInt;
 use num_integer::Integer;
-use num_traits::{One, Zero};
+use num_traits::{Signed, Zero};
 
 use crate::matter::{Element, Species};
 use crate::number::Exact;
-use crate::text::Span;
 
-use super::couples::{Shift, shifts};
-use super::ionic_view::{add, cancel, in_ions};
-use super::{Medium, Reaction, Side, Skeleton, Term, Unbalanced, balance};
+use super::couples::shifts;
+use super::electrons::transfers;
+use super::halves::halves;
+use super::ionic_view::{add, all_in_ions, cancel, in_ions_except};
+use super::{Medium, Reaction, Side, Skeleton, Unbalanced, balance};
 
 /// One element of a half-reaction and its oxidation numbers before and after.
 #[derive(Clone, Debug, Eq, PartialEq)]
@@ -62,6 +66,8 @@ pub struct Working {
     pub sum: Reaction,
     /// By what the sum is multiplied to be the answer, or its ionic form.
     pub factor: Exact,
+    /// What reacts besides, without electrons: `FeSO4 -> Fe2O3 + SO2 + SO3` gives off SO3 as well.
+    pub besides: Option<Reaction>,
     /// Ions that take no part, with how many stand on each side of the answer.
     pub spectators: Vec<(BigInt, Species)>,
     /// The answer.
@@ -77,7 +83,9 @@ pub enum NoWorking {
     Open,
     /// `HCl + NaOH -> NaCl + H2O`: no oxidation number changes.
     NoRedox,
-    /// More than one oxidation or reduction at once, or couples that do not add up to the answer.
+    /// `Zn -> Zn^2+ + e^-`: it is one itself.
+    HalfReaction,
+    /// `NI3 -> N2 + I2`: no two half-reactions add up to the answer; [`transfers`] tells the electrons.
     Unclear,
 }
 
@@ -93,24 +101,61 @@ pub enum NoWorking {
 pub fn working(skeleton: &Skeleton) -> Result<Working, NoWorking> {
     let found = balance(skeleton).map_err(NoWorking::Unbalanced)?;
     let answer = found.reaction().ok_or(NoWorking::Open)?.clone();
-    let mut why = NoWorking::Unclear;
-    // A salt of which two ions change at once keeps together, or nothing would tell how much of each there is.
-    for (net, spectators) in [net_of(&answer), (answer.clone(), Vec::new())] {
-        let media = skeleton
-            .medium
-            .map_or_else(|| likely_media(&net), |medium| vec![medium]);
-        for medium in media {
-            match worked(&net, medium) {
-                Ok(halves) => {
-                    if let Some(found) = added(&net, &answer, &spectators, medium, halves) {
-                        return Ok(found);
-                    }
-                }
-                Err(reason) => why = reason,
-            }
-        }
+    if transfers(&answer).is_empty() {
+        return Err(NoWorking::NoRedox);
     }
-    Err(why)
+    if answer
+        .left
+        .iter()
+        .chain(&answer.right)
+        .any(|(_, s)| s.is_electron())
+    {
+        return Err(NoWorking::HalfReaction);
+    }
+    // A salt of which two ions change at once keeps together, or nothing would tell how much of each there is; a solid one
+    // comes apart only if nothing else helps.
+    let written = (answer.clone(), Vec::new());
+    let nets = [
+        net_of(in_ions_except(&answer, &changing_together(&answer))),
+        written,
+        net_of(all_in_ions(&answer)),
+    ];
+    let media = |net: &Reaction| {
+        let stated = skeleton.medium.map(|medium| vec![medium]);
+        stated.unwrap_or_else(|| likely_media(net))
+    };
+    let attempts = || {
+        let nets = nets.iter();
+        nets.flat_map(|net| media(&net.0).into_iter().map(move |medium| (net, medium)))
+            .flat_map(|(net, medium)| {
+                let ways = halves(&net.0, medium).unwrap_or_default();
+                ways.into_iter().map(move |halves| (net, medium, halves))
+            })
+            .filter_map(|(net, medium, halves)| added(net, &answer, medium, halves))
+    };
+    let complete = attempts().find(|found| found.besides.is_none());
+    complete
+        .or_else(|| attempts().next())
+        .ok_or(NoWorking::Unclear)
+}
+
+/// `CrI3`, of which chromium and iodine are oxidised at once.
+fn changing_together(answer: &Reaction) -> Vec<Species> {
+    let left = answer.left.iter().map(|(_, s)| (Side::Left, s));
+    let right = answer.right.iter().map(|(_, s)| (Side::Right, s));
+    let columns: Vec<(Side, &Species)> = left.chain(right).collect();
+    let shifts = shifts(&columns);
+    let at_once = |column: &usize| {
+        [true, false].into_iter().any(|up| {
+            let own = shifts
+                .iter()
+                .filter(|s| s.from.0 == *column && s.rises() == up);
+            let elements: BTreeSet<Element> = own.map(|s| s.element).collect();
+            elements.len() > 1
+        })
+    };
+    let together = (0..answer.left.len()).filter(at_once);
+    together.map(|column| columns[column].1.clone()).collect()
 }
 
 fn likely_media(net: &Reaction) -> Vec<Medium> {
@@ -127,179 +172,18 @@ fn likely_media(net: &Reaction) -> Vec<Medium> {
     }
 }
 
-/// Strong electrolytes as ions, and what is the same on both sides taken out.
-fn net_of(answer: &Reaction) -> (Reaction, Vec<(BigInt, Species)>) {
-    let mut net = in_ions(answer, false);
+/// The equation in ions, and what is the same on both sides taken out.
+type Net = (Reaction, Vec<(BigInt, Species)>);
+
+fn net_of(mut net: Reaction) -> Net {
     let spectators = cancel(&mut net);
     (net, spectators)
 }
 
-/// What stands on the two sides of a couple, by columns of the net equation.
-#[derive(Default)]
-struct Couple {
-    left: Vec<usize>,
-    right: Vec<usize>,
-    courses: Vec<Course>,
-}
-
-fn worked(net: &Reaction, medium: Medium) -> Result<(Half, Half), NoWorking> {
-    let columns: Vec<(Side, &Species)> = net
-        .left
-        .iter()
-        .map(|(_, s)| (Side::Left, s))
-        .chain(net.right.iter().map(|(_, s)| (Side::Right, s)))
-        .collect();
-    let shifts = shifts(&columns);
-    let half = |up: bool| -> Option<Half> {
-        let mut couple = couple(&shifts, up, &columns);
-        complete(&mut couple, &columns);
-        half_reaction(&couple, &columns, up, medium)
-    };
-    let some = |up: bool| shifts.iter().any(|s| (s.to.1 > s.from.1) == up);
-    if !some(true) || !some(false) {
-        return Err(NoWorking::NoRedox);
-    }
-    Ok((
-        half(true).ok_or(NoWorking::Unclear)?,
-        half(false).ok_or(NoWorking::Unclear)?,
-    ))
-}
-
-/// Water, hydrogen ions and hydroxide are for the medium to supply.
-fn is_medium(species: &Species) -> bool {
-    ["H2O", "H^+", "OH^-"].contains(&species.key())
-}
-
-fn is_oxygen(species: &Species, atoms: u64) -> bool {
-    species.charge() == 0 && species.composition().atoms == [(Element::O, atoms)]
-}
-
-fn couple(shifts: &[Shift], up: bool, columns: &[(Side, &Species)]) -> Couple {
-    let mut couple = Couple::default();
-    let put = |list: fn(&mut Couple) -> &mut Vec<usize>, column: usize, couple: &mut Couple| {
-        if !is_medium(columns[column].1) && !list(couple).contains(&column) {
-            list(couple).push(column);
-        }
-    };
-    for shift in shifts.iter().filter(|s| (s.to.1 > s.from.1) == up) {
-        // Oxygen as -2 and hydrogen as +1 are everywhere: which species they end in (or come from) says nothing.
-        let common = match shift.element.symbol() {
-            "O" => Some(Exact::from(-2)),
-            "H" | "D" => Some(Exact::from(1)),
-            _ => None,
-        };
-        if common.as_ref() != Some(&shift.from.1) {
-            put(|c| &mut c.left, shift.from.0, &mut couple);
-        }
-        if common.as_ref() != Some(&shift.to.1) {
-            put(|c| &mut c.right, shift.to.0, &mut couple);
-        }
-        // Ozone gives off the rest of itself as O2.
-        if shift.element == Element::O && !up && is_oxygen(columns[shift.from.0].1, 3) {
-            let rest = (0..columns.len())
-                .find(|c| columns[*c].0 == Side::Right && is_oxygen(columns[*c].1, 2));
-            if let Some(column) = rest {
-                put(|c| &mut c.right, column, &mut couple);
-            }
-        }
-        let course = Course {
-            element: shift.element,
-            from: shift.from.1.clone(),
-            to: shift.to.1.clone(),
-        };
-        if !couple.courses.contains(&course) {
-            couple.courses.push(course);
-        }
-    }
-    couple
-}
-
-/// Adds what brings the other elements of a couple to its other side: `HgS -> S` needs [HgCl4]^2-, and that Cl^-.
-fn complete(couple: &mut Couple, columns: &[(Side, &Species)]) {
-    let elements = |list: &[usize]| -> Vec<Element> {
-        let atoms = list
-            .iter()
-            .flat_map(|c| columns[*c].1.composition().atoms.iter().map(|(e, _)| *e));
-        let mut all: Vec<Element> = atoms
-            .filter(|e| !["H", "O", "D"].contains(&e.symbol()))
-            .collect();
-        all.sort_unstable();
-        all.dedup();
-        all
-    };
-    for _ in 0..columns.len() {
-        let (left, right) = (elements(&couple.left), elements(&couple.right));
-        let missing =
-            |here: &[Element], there: &[Element]| here.iter().copied().find(|e| !there.contains(e));
-        let (element, side) = match (missing(&left, &right), missing(&right, &left)) {
-            (Some(element), _) => (element, Side::Right),
-            (_, Some(element)) => (element, Side::Left),
-            _ => return,
-        };
-        let brings = |(column, (on, species)): (usize, &(Side, &Species))| {
-            (*on == side && species.contains(element)).then_some(column)
-        };
-        let Some(column) = columns.iter().enumerate().find_map(brings) else {
-            return;
-        };
-        match side {
-            Side::Left => couple.left.push(column),
-            Side::Right => couple.right.push(column),
-        }
-    }
-}
-
-fn half_reaction(
-    couple: &Couple,
-    columns: &[(Side, &Species)],
-    up: bool,
-    medium: Medium,
-) -> Option<Half> {
-    let term = |species: Species| Term {
-        coefficient: None,
-        species,
-        span: Span::new(0, 0),
-    };
-    let terms = |list: &[usize]| -> Vec<Term> {
-        list.iter().map(|c| term(columns[*c].1.clone())).collect()
-    };
-    let (mut left, mut right) = (terms(&couple.left), terms(&couple.right));
-    let electron = term(Species::electron());
-    if up {
-        right.push(electron)
-    } else {
-        left.push(electron)
-    }
-    let mut skeleton = Skeleton {
-        left,
-        right,
-        medium: Some(Medium::Acid),
-        ratio: None,
-        span: Span::new(0, 0),
-    };
-    let in_acid = balance(&skeleton).ok()?.reaction()?.clone();
-    skeleton.medium = Some(medium);
-    let reaction = balance(&skeleton).ok()?.reaction()?.clone();
-    let all = reaction.left.iter().chain(&reaction.right);
-    let electrons = all
-        .filter(|(_, s)| s.is_electron())
-        .map(|(n, _)| n.clone())
-        .sum();
-    let courses = couple.courses.clone();
-    Some(Half {
-        courses,
-        in_acid,
-        reaction,
-        electrons,
-        times: BigInt::one(),
-    })
-}
-
-/// Multiplies the halves so that the electrons cancel, adds them, and compares the sum with the answer.
+/// Multiplies the halves so that the electrons cancel, adds them, and compares the sum with the net equation.
 fn added(
-    net: &Reaction,
+    (net, spectators): &Net,
     answer: &Reaction,
-    spectators: &[(BigInt, Species)],
     medium: Medium,
     (mut oxidation, mut reduction): (Half, Half),
 ) -> Option<Working> {
@@ -309,20 +193,9 @@ fn added(
     }
     oxidation.times = &electrons / &oxidation.electrons;
     reduction.times = &electrons / &reduction.electrons;
-    let mut sum = Reaction {
-        left: Vec::new(),
-        right: Vec::new(),
-    };
-    for half in [&oxidation, &reduction] {
-        for (n, species) in &half.reaction.left {
-            add(&mut sum.left, n * &half.times, species.clone());
-        }
-        for (n, species) in &half.reaction.right {
-            add(&mut sum.right, n * &half.times, species.clone());
-        }
-    }
+    let mut sum = sum_of(&[&oxidation, &reduction]);
     let cancelled = cancel(&mut sum);
-    let factor = factor(&sum, net)?;
+    let (factor, besides) = fitted(&sum, net)?;
     Some(Working {
         medium,
         factor,
@@ -335,19 +208,76 @@ fn added(
             .filter(|(_, s)| !s.is_electron())
             .collect(),
         sum,
-        spectators: spectators.to_vec(),
+        besides,
+        spectators: spectators.clone(),
         answer: answer.clone(),
     })
 }
 
-/// By what one must be multiplied to be the other.
-fn factor(sum: &Reaction, net: &Reaction) -> Option<Exact> {
-    let (sum, net) = (sum.signed(), net.signed());
-    let (first, species) = sum.first()?;
-    let (other, _) = net.iter().find(|(_, s)| s == species)?;
-    let factor = other.checked_div(first)?;
-    let same = |(n, s): &(Exact, Species)| net.iter().any(|(m, t)| s == t && &(n * &factor) == m);
-    (sum.len() == net.len() && sum.iter().all(same)).then_some(factor)
+fn sum_of(halves: &[&Half]) -> Reaction {
+    let mut sum = Reaction {
+        left: Vec::new(),
+        right: Vec::new(),
+    };
+    for half in halves {
+        for (n, species) in &half.reaction.left {
+            add(&mut sum.left, n * &half.times, species.clone());
+        }
+        for (n, species) in &half.reaction.right {
+            add(&mut sum.right, n * &half.times, species.clone());
+        }
+    }
+    sum
+}
+
+/// By what the sum must be multiplied so that what it then lacks of the net equation needs no electrons; and what that is,
+/// if it is anything.
+fn fitted(sum: &Reaction, net: &Reaction) -> Option<(Exact, Option<Reaction>)> {
+    let (ours, wanted) = (sum.signed(), net.signed());
+    let mut factors: Vec<Exact> = Vec::new();
+    for (n, species) in &ours {
+        let there = wanted.iter().find(|(_, s)| s == species);
+        let factor = there.and_then(|(m, _)| m.checked_div(n));
+        factors.extend(factor.filter(|f| f.is_positive()));
+    }
+    let fitting = factors.into_iter().filter_map(|factor| {
+        let rest = rest(&ours, &wanted, &factor)?;
+        let nothing = rest.left.is_empty() && rest.right.is_empty();
+        (nothing || transfers(&rest).is_empty()).then_some((factor, (!nothing).then_some(rest)))
+    });
+    let mut fitting: Vec<_> = fitting.collect();
+    fitting.sort_by_key(|(_, rest)| rest.as_ref().map_or(0, |r| r.left.len() + r.right.len()));
+    fitting.into_iter().next()
+}
+
+/// What is left of a net equation when so many times another is taken out; `None` if that is not whole.
+fn rest(
+    ours: &[(Exact, Species)],
+    wanted: &[(Exact, Species)],
+    factor: &Exact,
+) -> Option<Reaction> {
+    let mut left_over = wanted.to_vec();
+    for (n, species) in ours {
+        let taken = n * factor;
+        match left_over.iter_mut().find(|(_, s)| s == species) {
+            Some((m, _)) => *m -= &taken,
+            None => left_over.push((-taken, species.clone())),
+        }
+    }
+    let mut rest = Reaction {
+        left: Vec::new(),
+        right: Vec::new(),
+    };
+    for (n, species) in left_over.into_iter().filter(|(n, _)| !n.is_zero()) {
+        let whole = n.is_integer().then(|| n.numerator().clone())?;
+        let side = if whole.is_negative() {
+            &mut rest.left
+        } else {
+            &mut rest.right
+        };
+        side.push((whole.abs(), species));
+    }
+    Some(rest)
 }
 
 #[cfg(test)]

@@ -27,6 +27,8 @@ impl Element {
     pub const C: Element = Element(6);
     /// Oxygen.
     pub const O: Element = Element(8);
+    /// Sulfur.
+    pub const S: Element = Element(16);
     /// Deuterium.
     pub const D: Element = Element(119);
     /// Tritium.

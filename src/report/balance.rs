@@ -29,6 +29,7 @@ pub fn balance(found: &Balance, notation: Notation) -> String {
             match by {
                 SettledBy::Ratio => "the ratio given",
                 SettledBy::HalfReactions => "its half-reactions",
+                SettledBy::Coefficients => "the coefficients given",
             }
         ),
         Balance::Open { balances, .. } => balances
@@ -161,7 +162,8 @@ impl BalanceJson {
                 freedom,
             } => {
                 let by = match by {
-                    SettledBy::Ratio => "ratio",
+                    // Coefficients are ratios of all species at once.
+                    SettledBy::Ratio | SettledBy::Coefficients => "ratio",
                     SettledBy::HalfReactions => "half-reactions",
                 };
                 (Some(*freedom), Some(by), Sides::One(both(reaction)))

@@ -23,7 +23,7 @@ pub use fault::SyntaxFault;
 use fault::unexpected;
 
 /// The verbs of the language with the grammar rule of each.
-const VERBS: [(&str, Rule); 36] = [
+const VERBS: &[(&str, Rule)] = &[
     ("accept", Rule::accept_statement),
     ("ambient", Rule::ambient_statement),
     ("bottle", Rule::bottle_statement),

@@ -15,6 +15,10 @@ pub enum Entry<'t> {
     Statement,
     /// `Fe + O2 -> Fe2O3`
     Equation(&'t str),
+    /// `working Fe + Cl2 -> FeCl3`: how its balance is found.
+    Working(&'t str),
+    /// `ions HCl + NaOH -> NaCl + H2O`: the ionic view.
+    Ions(&'t str),
     /// `CuSO4·5H2O`, or whatever else does not look like the others.
     Formula(&'t str),
     /// `2 * mass(crop)`
@@ -31,6 +35,8 @@ impl<'t> Entry<'t> {
             "" if lone.is_empty() => Entry::Nothing,
             "help" => Entry::Help(rest),
             "save" => Entry::Save(rest.trim_matches('"')),
+            "working" if has_arrow(rest) => Entry::Working(rest),
+            "ions" if has_arrow(rest) => Entry::Ions(rest),
             "quit" | "exit" if rest.is_empty() => Entry::Leave,
             // `heat(flask)` asks what a vessel gave off; `heat EQUATION` is a statement.
             _ if is_verb(word) && !lone[word.len()..].starts_with('(')
@@ -129,6 +135,14 @@ mod tests {
             ("Fe + O2 = Fe2O3 # rust", Entry::Equation("Fe + O2 = Fe2O3")),
             ("2 H2 + O2 -> H2O", Entry::Equation("2 H2 + O2 -> H2O")),
             ("na + cl2 -> nacl", Entry::Equation("na + cl2 -> nacl")),
+            (
+                "working Fe + Cl2 -> FeCl3 # rust",
+                Entry::Working("Fe + Cl2 -> FeCl3"),
+            ),
+            (
+                "ions Na + H2O -> NaOH + H2",
+                Entry::Ions("Na + H2O -> NaOH + H2"),
+            ),
             ("CuSO4·5H2O", Entry::Formula("CuSO4·5H2O")),
             ("(NH4)2SO4", Entry::Formula("(NH4)2SO4")),
             ("[Al(OH)4]^-", Entry::Formula("[Al(OH)4]^-")),

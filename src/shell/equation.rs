@@ -60,7 +60,7 @@ pub(super) fn answered(text: &str, suggesting: bool) -> Result<Balanced, (Messag
     })?;
     let mut messages = Vec::new();
     if let Some(wrong) = imbalances(&skeleton).filter(|wrong| !wrong.is_empty()) {
-        messages.push(written_wrongly(&wrong, &skeleton));
+        messages.push(written_wrongly(&wrong, &skeleton, balance.reaction()));
     }
     if let Balance::Open { freedom, balances } = &balance {
         messages.push(several_balances(*freedom, balances, &skeleton));

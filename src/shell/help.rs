@@ -20,7 +20,7 @@ statements:
 ";
 
 /// A statement, what it does, and one of it.
-const TOPICS: [(&str, &str, &str); 38] = [
+const TOPICS: &[(&str, &str, &str)] = &[
     (
         "accept",
         "takes on a hazard that would be refused",
@@ -87,6 +87,11 @@ const TOPICS: [(&str, &str, &str); 38] = [
         "hold",
         "keeps a vessel at a temperature",
         "hold flask at 60 °C",
+    ),
+    (
+        "ions",
+        "shows an equation in ions, and what drives it",
+        "ions HCl + NaOH -> NaCl + H2O",
     ),
     ("let", "names a value", "let scrap = 1.00 g ± 0.01 g"),
     (
@@ -172,6 +177,11 @@ const TOPICS: [(&str, &str, &str); 38] = [
         "weigh crop: 11.9 g",
     ),
     (
+        "working",
+        "shows how an equation is balanced",
+        "working KMnO4 + HCl -> KCl + MnCl2 + Cl2 + H2O",
+    ),
+    (
         "yield",
         "reckons the yield of a product",
         "yield crop: KNO3 on KCl",
@@ -182,7 +192,7 @@ const TOPICS: [(&str, &str, &str); 38] = [
 pub(super) fn help(topic: &str) -> Result<String, Message> {
     if topic.is_empty() {
         let mut all = OVERVIEW.to_owned();
-        for (word, does, _) in &TOPICS {
+        for (word, does, _) in TOPICS {
             let _ = writeln!(all, "  {word:<13}{does}");
         }
         return Ok(all);

@@ -8,6 +8,7 @@ use super::equation::balanced;
 use super::help;
 use crate::data::Store;
 use crate::diagnostic::{Message, formula_fault, route_fact, route_fault};
+use crate::equation::{Reaction, Skeleton};
 use crate::matter::{Notation, Species};
 use crate::report::{self, Style, figure};
 use crate::route::ledger::{Fact, Remark};
@@ -85,7 +86,11 @@ impl Session {
     pub fn enter(&mut self, text: &str) -> Reply {
         let entry = Entry::of(text, is_verb);
         let lone = match entry {
-            Entry::Equation(lone) | Entry::Formula(lone) | Entry::Expression(lone) => lone,
+            Entry::Equation(lone)
+            | Entry::Working(lone)
+            | Entry::Ions(lone)
+            | Entry::Formula(lone)
+            | Entry::Expression(lone) => lone,
             _ => text,
         };
         let offset = text.find(lone).unwrap_or(0);
@@ -100,7 +105,13 @@ impl Session {
                 ..Reply::default()
             },
             Entry::Formula(lone) => self.formula(lone),
-            Entry::Equation(lone) => self.equation(lone),
+            Entry::Equation(lone) => self.equation(lone, |_, _| String::new()),
+            Entry::Working(lone) => self.equation(lone, |skeleton, reaction| {
+                report::explained(skeleton, reaction, Notation::Printed)
+            }),
+            Entry::Ions(lone) => self.equation(lone, |_, reaction| {
+                report::ions(reaction, Notation::Printed)
+            }),
             Entry::Statement => self.statement(text, 0),
             Entry::Expression(lone) => self.statement(lone, SHOW.len()),
         };
@@ -114,7 +125,9 @@ impl Session {
 
     /// Verbs, names and formulas that can be completed now.
     pub fn words(&self) -> Vec<String> {
-        let mut words: Vec<String> = ["help", "save", "quit"].map(str::to_owned).into();
+        let mut words: Vec<String> = ["help", "ions", "save", "quit", "working"]
+            .map(str::to_owned)
+            .into();
         words.extend(verbs().map(str::to_owned));
         words.extend(self.route.names());
         words.extend(self.formulas.iter().cloned());
@@ -139,16 +152,21 @@ impl Session {
         }
     }
 
-    fn equation(&mut self, text: &str) -> Reply {
+    /// Balances an equation; `further` is what is told about its answer besides.
+    fn equation(&mut self, text: &str, further: impl Fn(&Skeleton, &Reaction) -> String) -> Reply {
         match balanced(text) {
             Ok(found) => {
                 for (_, term) in found.skeleton.terms() {
                     self.remember(&term.species);
                 }
                 self.kept.push(format!("# {text}"));
+                let mut answer = report::balance(&found.balance, Notation::Printed);
+                if let Some(reaction) = found.balance.reaction() {
+                    answer += &further(&found.skeleton, reaction);
+                }
                 Reply {
                     messages: found.messages,
-                    ..Reply::answer(report::balance(&found.balance, Notation::Printed))
+                    ..Reply::answer(answer)
                 }
             }
             Err((message, status)) => Reply {

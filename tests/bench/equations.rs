@@ -11,7 +11,8 @@
 
 use std::time::Instant;
 
-use aludel::equation::{balance, parse_equation, quick};
+use aludel::equation::{Side, balance, kernel, parse_equation, quick};
+use aludel::matter::Notation;
 use aludel::shell::{answer_line, run_batch};
 
 /// The corpora with one balance each that come from open data.
@@ -109,6 +110,7 @@ fn rate(lines: usize, mut turn: impl FnMut()) -> f64 {
 fn rates() {
     let lines = lines();
     let text = lines.join("\n");
+    write_matrices(&lines);
     let quickly = lines.iter().filter(|line| quick(line).is_some()).count();
     println!(
         "{} distinct lines, {quickly} of them answered the quick way",
@@ -125,6 +127,18 @@ fn rates() {
         "whole answers, one core       {one:>10.0} /s   {:.1} x 170,000 /s",
         one / 170_000.0
     );
+    let print = |line: &String| {
+        let skeleton = parse_equation(line).expect("quick lines are equations");
+        skeleton.to_text(Notation::Printed)
+    };
+    let printed: Vec<String> = lines[..20_000].iter().map(print).collect();
+    let long = rate(printed.len(), || {
+        out.clear();
+        for (number, line) in (1..).zip(&printed) {
+            assert!(answer_line(line.as_bytes(), number, &mut out), "{line}");
+        }
+    });
+    println!("the same the long way         {long:>10.0} /s");
     let grammar = rate(20_000, || {
         for line in &lines[..20_000] {
             let skeleton = parse_equation(line).expect("quick lines are equations");
@@ -145,6 +159,55 @@ fn rates() {
         "batch on two threads          {two:>10.0} /s   {:.2} x one",
         two / alone
     );
+}
+
+/// With MATRICES=FILE, the composition matrices of the lines, one a line, for whoever wants to time null spaces alone.
+fn write_matrices(lines: &[String]) {
+    let Some(file) = std::env::var_os("MATRICES") else {
+        return;
+    };
+    let text: String = lines
+        .iter()
+        .map(|line| format!("{:?}\n", matrix(line)))
+        .collect();
+    std::fs::write(file, text).expect("MATRICES names a file that can be written");
+}
+
+/// A row for each element and one for the charge; products count negative.
+fn matrix(line: &str) -> Vec<Vec<i64>> {
+    let skeleton = parse_equation(line).expect("quick lines are equations");
+    let width = skeleton.terms().count();
+    let mut rows: std::collections::BTreeMap<String, Vec<i64>> = std::collections::BTreeMap::new();
+    for (column, (side, term)) in skeleton.terms().enumerate() {
+        let sign = if side == Side::Left { 1 } else { -1 };
+        let mut add = |row: &str, count: i64| {
+            rows.entry(row.to_owned()).or_insert_with(|| vec![0; width])[column] = sign * count;
+        };
+        for (element, count) in &term.species.composition().atoms {
+            add(
+                element.symbol(),
+                i64::try_from(*count).expect("counts here are small"),
+            );
+        }
+        if term.species.charge() != 0 {
+            add("charge", term.species.charge());
+        }
+    }
+    rows.into_values().collect()
+}
+
+/// The null space of a random sparse matrix with five entries a row and a rank of one less than its size.
+#[divan::bench(args = [50, 100, 200], sample_count = 5)]
+fn sparse_kernel(bencher: divan::Bencher<'_, '_>, size: usize) {
+    let mut dice = Dice(size as u64 + 11);
+    let mut rows = vec![vec![0i64; size]; size - 1];
+    for (at, row) in rows.iter_mut().enumerate() {
+        row[at] = 1 + dice.roll(5) as i64;
+        for _ in 0..4 {
+            row[dice.roll(size)] = dice.roll(11) as i64 - 5;
+        }
+    }
+    bencher.bench_local(|| kernel(&rows));
 }
 
 /// An equation whose matrix is a random sparse one, `size` square with a kernel of dimension one: species are chains

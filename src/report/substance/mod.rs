@@ -4,6 +4,7 @@ mod formation;
 mod solution;
 
 use super::heat::sources_of;
+use super::oxidation::{oxidation_choices, oxidation_numbers};
 use super::page::wrapped;
 use crate::data::{self, Source, Store};
 use crate::equation::ionic::{Form, in_water};
@@ -58,11 +59,23 @@ fn head(species: &Species, known: &[Standard]) -> String {
     if let Some(line) = water_form(species) {
         page += &format!("in water    {line}\n");
     }
+    page += &oxidation_line(species);
     let hydrates: Vec<String> = hydrates(species);
     if !hydrates.is_empty() {
         page += &wrapped(&format!("hydrates    {}", hydrates.join(", ")), 12);
     }
     page
+}
+
+/// The oxidation numbers, and what was chosen where the rules leave a choice.
+fn oxidation_line(species: &Species) -> String {
+    let numbers = oxidation_numbers(species, Notation::Printed);
+    if numbers.is_empty() {
+        return numbers;
+    }
+    let choices = oxidation_choices(species).into_iter();
+    let choices: String = choices.map(|choice| format!("; {choice}")).collect();
+    wrapped(&format!("oxidation   {numbers}{choices}"), 12)
 }
 
 fn water_form(species: &Species) -> Option<String> {

@@ -8,7 +8,7 @@ use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
 use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal};
 
 /// The functions with how each is used.
-pub(crate) const FUNCTIONS: [(&str, &str); 19] = [
+pub(crate) const FUNCTIONS: &[(&str, &str)] = &[
     ("abs", "abs(EXPR)"),
     ("amount", "amount(SPECIES, VESSEL)"),
     ("analyte", "analyte(VESSEL)"),
