@@ -203,3 +203,49 @@ fn glassware_of_no_size_and_scaled_readings_are_refused() {
         );
     }
 }
+
+/// EURACHEM/CITAC Guide CG 4, 3rd ed. (2012), example A3, figures from memory: 15 mL of acid take 14.89 mL of a lye of which
+/// 18.64 mL took 0.3888 g of phthalate: 0.10139 mol/L, relative standard uncertainty 0.0018. The guide's repeatability of
+/// 0.001 is taken into the second reading here: √(0.014² + 0.0149²) mL.
+#[test]
+fn acid_by_a_lye_standardised_just_before_as_in_the_guide() {
+    let ledger = follow(
+        "bottle phthalate: KHC8H4O4(s) 100 % ± 0.029 %
+        bottle lye: NaOH 0.1 mol/L
+        bottle acid: HCl 0.1 mol/L
+        let portion = 15 mL ± 0.011 mL
+        vessel cup
+        vessel jar
+        charge cup: 0.3888 g ± 0.00012 g phthalate, 50 mL water
+        titrate cup with lye: KHC8H4O4 + NaOH -> KNaC8H4O4 + H2O, found 18.64 mL ± 0.0155 mL, giving lye
+        charge jar: portion acid, 50 mL water
+        titrate jar with lye: HCl + NaOH -> NaCl + H2O, found 14.89 mL ± 0.0204 mL
+        show analyte(jar) / portion",
+    );
+    let found = shown(&ledger, 0, &unit::MOLAR);
+    close(found.to_f64(), 0.10139, 0.00001, "strength");
+    let relative = found.standard_uncertainty() / found.to_f64();
+    close(relative, 0.0018, 0.00005, "relative standard uncertainty");
+}
+
+/// By hand: 0.1500 g of KIO3 (214.00 g/mol) is 0.70093 mmol, sets free three times as much iodine, which takes twice as
+/// much thiosulfate: 4.2056 mmol in 42.00 mL are 0.10013 mol/L.
+#[test]
+fn thiosulfate_is_standardised_against_iodate() {
+    let ledger = follow(
+        "bottle thio: Na2S2O3 0.1 mol/L
+        bottle acid: H2SO4 1.0 mol/L
+        vessel pot
+        charge pot: 0.1500 g KIO3, 2 g KI, 50 mL water, 20 mL acid
+        react pot: IO3^- + I^- + H^+ -> I2 + H2O
+        titrate pot with thio: I2 + S2O3^2- -> I^- + S4O6^2-, found 42.00 mL, giving thio, indicator \"starch\"
+        show strength(thio), amount(I2, pot)",
+    );
+    close(
+        shown(&ledger, 0, &unit::MOLAR).to_f64(),
+        0.10013,
+        0.00001,
+        "strength",
+    );
+    assert!(shown(&ledger, 1, &unit::MOLE).is_zero());
+}
