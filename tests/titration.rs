@@ -141,8 +141,9 @@ fn a_standardised_bottle_keeps_its_strength() {
 fn a_plan_says_where_the_end_point_lies() {
     let ledger = follow(
         "bottle permanganate: KMnO4 0.02 mol/L, density 1.00 g/mL\n\
+         bottle vitriol: H2SO4 2 mol/L\n\
          vessel cone\n\
-         charge cone: 0.1675 g Na2C2O4, 50 mL water, 5 g H2SO4\n\
+         charge cone: 0.1675 g Na2C2O4, 50 mL water, 15 mL vitriol\n\
          titrate cone with permanganate: MnO4^- + C2O4^2- + H^+ -> Mn^2+ + CO2 + H2O\n\
          show amount(C2O4^2-, cone), gas(CO2, cone)\n",
     );

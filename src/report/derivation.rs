@@ -127,6 +127,7 @@ impl Maker<'_> {
             }
             Outcome::Washed { draw, .. } | Outcome::Diluted { draw, .. } => self.draw(draw),
             Outcome::Reacted(record) => self.reacted(record),
+            Outcome::Titrated(record) => self.reacted(&record.reaction),
             Outcome::Vented { gas, .. } => gas.iter().map(|gas| self.gas(gas)).collect(),
             Outcome::Crystallised(record) => self.crystals(record),
             _ => Vec::new(),

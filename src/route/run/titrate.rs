@@ -4,6 +4,7 @@
 //! account, or how strong a bottle is, which it stays from there on. Then the titrant runs in and the reaction runs, so
 //! that the vessel stands at its end point, with the blank as the only excess.
 
+use crate::equation::Reaction;
 use crate::matter::Species;
 use crate::number::{Exact, InputId, Number, Quantity, unit};
 
@@ -31,63 +32,47 @@ struct Readings {
     scatter: Option<f64>,
 }
 
+/// Where a titration ends by the plan.
+struct EndPoint {
+    analyte: Species,
+    /// Of the analyte in the vessel, in mol.
+    moles: Number,
+    /// Of the liquid in the vessel before, in L.
+    litres: Option<Number>,
+    /// Of titrant, in mL.
+    millilitres: Number,
+}
+
 /// `titrate V with BOTTLE: EQUATION, found …`
 pub(super) fn titrate(program: &Program, state: &mut State, asked: &Titration) -> Done<Outcome> {
     let vessel = asked.vessel;
     separate::not_empty(state, vessel)?;
     let matter = state.as_it_is(&asked.matter);
-    let (needed, analyte) = charge::needed(state, vessel, &matter, &asked.reaction)
-        .ok_or_else(|| nothing_to_titrate(state, vessel, &matter))?;
-    let planned = charge::draw(
-        state,
-        vessel,
-        &matter,
-        &Quantity::of(needed, &unit::MOLE),
-        DrawReason::Stated,
-    );
-    let planned = planned.and_then(|draw| draw.millilitres).ok_or(Blank)?;
-    let planned_analyte = state.vessels[vessel].contents.amount(&analyte);
-    let litres =
-        properties::volume(program, state, vessel).map(|v| v.scaled(&Exact::ratio(1, 1000)));
+    let end = end_point(program, state, asked, &matter)?;
     let blank = match &asked.blank {
         Some(blank) => Some(millilitres(program, state, blank)?),
         None => None,
     };
     let readings = readings(program, state, asked)?;
-    let ends_at = &planned + &blank.clone().unwrap_or_else(Number::zero);
-    let run_out = readings.as_ref().map_or(ends_at, |r| r.mean.clone());
-    let titre = match &blank {
-        Some(blank) => &run_out - blank,
-        None => run_out.clone(),
+    let without_analyte = blank.clone().unwrap_or_else(Number::zero);
+    let run_out = match &readings {
+        Some(readings) => readings.mean.clone(),
+        None => &end.millilitres + &without_analyte,
     };
+    let titre = &run_out - &without_analyte;
     if !titre.is_positive() {
-        let expression = asked
-            .found
-            .first()
-            .map_or(String::new(), |v| v.text.clone());
-        state.remark(Weight::Fault, Fact::NotPositive { expression });
-        return Err(Blank);
+        return Err(less_than_blank(state, asked));
     }
-    let factor = titre.checked_div(&planned).ok_or(Blank)?;
-    let of_titrant = asked.giving.is_some() && asked.giving == matter.bottle;
-    let mut found_analyte = planned_analyte.clone();
-    let mut given = None;
-    if readings.is_some() {
-        if of_titrant {
-            let factor = planned.checked_div(&titre).ok_or(Blank)?;
-            given = standardise(program, state, asked.giving, &factor);
-        } else {
-            found_analyte = &planned_analyte * &factor;
-            reconcile(state, vessel, &asked.reaction, &analyte, &found_analyte);
-            given = standardise(program, state, asked.giving, &factor);
-        }
-    }
+    let (found_analyte, given) = match &readings {
+        Some(_) => conclude(program, state, asked, &end, &titre)?,
+        None => (end.moles.clone(), None),
+    };
     let reaction = run_in(program, state, asked, run_out)?;
     state.vessels[vessel].titrated = Some(Titrated {
         titre,
         analyte: found_analyte.clone(),
     });
-    let (each, mean, scatter) = match readings {
+    let (readings, mean, scatter) = match readings {
         Some(readings) => (readings.each, Some(readings.mean), readings.scatter),
         None => (Vec::new(), None, None),
     };
@@ -95,18 +80,68 @@ pub(super) fn titrate(program: &Program, state: &mut State, asked: &Titration) -
         vessel: state.vessels[vessel].name.clone(),
         bottle: matter.label,
         reaction,
-        concentration: litres.and_then(|litres| found_analyte.checked_div(&litres)),
-        analyte,
-        planned_analyte,
+        concentration: end
+            .litres
+            .and_then(|litres| found_analyte.checked_div(&litres)),
+        analyte: end.analyte,
+        planned_analyte: end.moles,
         found_analyte,
-        planned,
-        readings: each,
+        planned: end.millilitres,
+        readings,
         mean,
         scatter,
         blank,
         given,
         indicator: asked.indicator.clone(),
     })))
+}
+
+fn end_point(
+    program: &Program,
+    state: &mut State,
+    asked: &Titration,
+    matter: &Matter,
+) -> Done<EndPoint> {
+    let vessel = asked.vessel;
+    let (needed, analyte) = charge::needed(state, vessel, matter, &asked.reaction)
+        .ok_or_else(|| nothing_to_titrate(state, vessel, matter))?;
+    let needed = Quantity::of(needed, &unit::MOLE);
+    let draw = charge::draw(state, vessel, matter, &needed, DrawReason::Stated);
+    let liquid = properties::volume(program, state, vessel);
+    Ok(EndPoint {
+        moles: state.vessels[vessel].contents.amount(&analyte),
+        analyte,
+        litres: liquid.map(|volume| volume.scaled(&Exact::ratio(1, 1000))),
+        millilitres: draw.and_then(|draw| draw.millilitres).ok_or(Blank)?,
+    })
+}
+
+/// What the readings say: how strong the titrant is, or how much of the analyte there is and how strong the bottle it
+/// came from. Gives the amount of the analyte, in mol.
+fn conclude(
+    program: &Program,
+    state: &mut State,
+    asked: &Titration,
+    end: &EndPoint,
+    titre: &Number,
+) -> Done<(Number, Option<GivenStrength>)> {
+    if asked.giving.is_some() && asked.giving == asked.matter.bottle {
+        let factor = end.millilitres.checked_div(titre).ok_or(Blank)?;
+        let given = standardise(program, state, asked.giving, &factor);
+        return Ok((end.moles.clone(), given));
+    }
+    let factor = titre.checked_div(&end.millilitres).ok_or(Blank)?;
+    let found = &end.moles * &factor;
+    reconcile(state, asked.vessel, &asked.reaction, &end.analyte, &found);
+    let given = standardise(program, state, asked.giving, &factor);
+    Ok((found, given))
+}
+
+fn less_than_blank(state: &mut State, asked: &Titration) -> Blank {
+    let first = asked.found.first();
+    let expression = first.map_or(String::new(), |value| value.text.clone());
+    state.remark(Weight::Fault, Fact::NotPositive { expression });
+    Blank
 }
 
 fn nothing_to_titrate(state: &mut State, vessel: VesselId, matter: &Matter) -> Blank {
@@ -186,7 +221,7 @@ fn run_in(
 fn reconcile(
     state: &mut State,
     vessel: VesselId,
-    reaction: &crate::equation::Reaction,
+    reaction: &Reaction,
     analyte: &Species,
     found: &Number,
 ) {
@@ -203,7 +238,7 @@ fn reconcile(
 fn partner(
     state: &State,
     vessel: VesselId,
-    reaction: &crate::equation::Reaction,
+    reaction: &Reaction,
     analyte: &Species,
 ) -> Option<(Exact, Species)> {
     let charge = analyte.charge();
