@@ -1,11 +1,18 @@
-//! Pictures of a route in SVG 1.1: where the temperature goes, and where the element that matters goes.
+//! Pictures of a route in SVG 1.1 and in characters: where the temperature goes, what is in the vessels after each step,
+//! where the element that matters goes, and what `vary` compared.
 //!
 //! Promises: one ink, so that black-and-white paper and any eye can read them; labels stand at what they name; each
 //! picture has a title and its content in words for who cannot see it.
 
+mod chart;
+mod composition;
 mod flow;
+mod scale;
+mod strip;
 mod temperature;
 
+pub use chart::chart;
+pub use composition::composition;
 pub use flow::flow;
 pub use temperature::temperature;
 
@@ -44,8 +51,14 @@ impl Picture {
 
 /// Every picture that a route gives reason for.
 pub fn all(ledger: &Ledger) -> Vec<Picture> {
-    let drawn = [temperature(ledger), flow(ledger)];
-    drawn.into_iter().flatten().collect()
+    let course = temperature(ledger).into_iter();
+    let inside = composition(ledger).into_iter();
+    let compared = ledger.comparisons.iter().flat_map(chart);
+    course
+        .chain(inside)
+        .chain(flow(ledger))
+        .chain(compared)
+        .collect()
 }
 
 /// All pictures of a route below each other in one file; `None` if there is nothing to draw.
@@ -83,6 +96,21 @@ pub fn svg(ledger: &Ledger) -> Option<String> {
             words.join(" ")
         )
     })
+}
+
+/// A mark of its own shape for each course, four in turn.
+fn mark(index: usize, x: f64, y: f64) -> String {
+    let (left, right, top, bottom) = (x - 4.0, x + 4.0, y - 4.0, y + 4.0);
+    match index % 4 {
+        0 => format!("<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3.5\" fill=\"currentColor\"/>\n"),
+        1 => format!("<path d=\"M{left:.1} {top:.1}h8v8h-8z\" fill=\"currentColor\"/>\n"),
+        2 => format!(
+            "<path d=\"M{x:.1} {top:.1}L{right:.1} {bottom:.1}H{left:.1}z\" fill=\"currentColor\"/>\n"
+        ),
+        _ => format!(
+            "<path d=\"M{x:.1} {top:.1}L{right:.1} {y:.1}L{x:.1} {bottom:.1}L{left:.1} {y:.1}z\" fill=\"currentColor\"/>\n"
+        ),
+    }
 }
 
 /// Anchored at its `start`, `middle` or `end`.

@@ -2,7 +2,7 @@
 //!
 //! The element is the one that the basis of the first `yield` shares with its product, hydrogen and oxygen apart.
 
-use super::{Picture, WIDTH, line_of_text, shortened};
+use super::{Picture, WIDTH, line_of_text, shortened, strip};
 use crate::matter::{Element, Species};
 use crate::number::{Exact, Number};
 use crate::report::figure;
@@ -58,7 +58,7 @@ pub fn flow(ledger: &Ledger) -> Option<Picture> {
         caption: in_words(&books, &total),
         height,
         body,
-        lines: Vec::new(),
+        lines: lines(&books, &total),
     })
 }
 
@@ -166,6 +166,25 @@ fn in_words(books: &Books, total: &Number) -> String {
         told(&books.from),
         told(&books.to)
     )
+}
+
+fn lines(books: &Books, total: &Number) -> Vec<String> {
+    let whole = total.to_f64();
+    let sides = [("from", &books.from), ("to", &books.to)];
+    let rows = sides.into_iter().flat_map(|(side, shares)| {
+        let numbered = shares.iter().enumerate();
+        numbered.map(move |(index, share)| {
+            let side = if index == 0 { side } else { "" };
+            let bar = strip::bar(share.moles.to_f64(), whole, 26);
+            vec![
+                side.to_owned(),
+                shortened(&share.name, 26),
+                part(share, total),
+                bar,
+            ]
+        })
+    });
+    strip::rows(&rows.collect::<Vec<_>>())
 }
 
 fn capital(name: &str) -> String {
