@@ -23,6 +23,7 @@ mod outcome;
 mod oxidation;
 pub mod page;
 pub mod picture;
+mod scale;
 mod sheet;
 mod solution;
 mod substance;

@@ -29,6 +29,10 @@ pub struct Picture {
     pub title: String,
     /// The same in words.
     pub caption: String,
+    /// How to read the drawing.
+    pub drawn: &'static str,
+    /// How to read its characters.
+    pub typed: &'static str,
     height: f64,
     body: String,
     /// The same in characters, for a terminal: lines of at most 76 columns.
@@ -63,8 +67,10 @@ pub fn all(ledger: &Ledger) -> Vec<Picture> {
 
 /// All pictures of a route below each other in one file; `None` if there is nothing to draw.
 pub fn svg(ledger: &Ledger) -> Option<String> {
-    const STYLE: &str = "svg { color: #16191d; background: #ffffff; }\n\
-        @media (prefers-color-scheme: dark) { svg { color: #e9eae6; background: #17191c; } }\n";
+    // Letters have a seam of paper, so that a line under them does not strike them through.
+    const STYLE: &str = "svg { color: #16191d; background: #ffffff; --paper: #ffffff; }\n\
+        @media (prefers-color-scheme: dark) { svg { color: #e9eae6; background: #17191c; --paper: #17191c; } }\n\
+        text { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; stroke-linejoin: round; }\n";
     let pictures = all(ledger);
     let mut body = String::new();
     let mut height = 0.0;

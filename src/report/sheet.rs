@@ -221,7 +221,7 @@ impl Page {
             let line = self.spelt(line).into_owned();
             self.line(&format!("    {line}"));
         }
-        self.wrapped(2, 2, &picture.caption);
+        self.wrapped(2, 2, &format!("{} {}", picture.caption, picture.typed));
     }
 
     fn result(&mut self, line: &Line) {

@@ -153,6 +153,8 @@ fn line(series: &Series) -> Picture {
     Picture {
         title: format!("{} by {}", series.shown, series.varied),
         caption: caption(series),
+        drawn: "Bars at a point: one standard uncertainty either way.",
+        typed: "",
         height: HEIGHT,
         body,
         lines: lines(series),
@@ -247,6 +249,8 @@ fn bars(series: &Series) -> Picture {
     Picture {
         title: format!("{} by {}", series.shown, series.varied),
         caption: caption(series),
+        drawn: "",
+        typed: "",
         height: foot + 24.0,
         body,
         lines: lines(series),

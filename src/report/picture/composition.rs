@@ -51,9 +51,10 @@ fn picture(bars: &[Bar], index: usize, scale: &Scale) -> Picture {
     let again = if index > 0 { ", continued" } else { "" };
     Picture {
         title: format!("What is in the vessels after each step, water left out{again}"),
-        caption: "The mass of what is dissolved or solid, in g, each part under its formula; those too small for one \
-                  are named behind the bar. The tables of the steps have the figures."
+        caption: "The mass of what is dissolved or solid, in g; the tables of the steps have the figures."
             .to_owned(),
+        drawn: "Each part stands under its formula; those too small for it are named behind the bar.",
+        typed: "Each part is a run of its letter; those too small for one have none.",
         height: foot + 30.0,
         body: body + &axis(scale, foot),
         lines: lines(bars, scale),

@@ -56,6 +56,8 @@ pub fn flow(ledger: &Ledger) -> Option<Picture> {
             figure::amount(&total)
         ),
         caption: in_words(&books, &total),
+        drawn: "",
+        typed: "",
         height,
         body,
         lines: lines(&books, &total),

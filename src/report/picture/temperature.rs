@@ -57,6 +57,8 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
     Some(Picture {
         title: "Temperature through the route".to_owned(),
         caption: in_words(&courses),
+        drawn: "Full lines: as planned; broken lines: uncooled.",
+        typed: "●: as planned; ○: uncooled.",
         height: HEIGHT,
         body,
         lines: plot.lines(&courses, &operations),
@@ -150,10 +152,7 @@ fn in_words(courses: &[Course]) -> String {
         ))
     });
     let all: Vec<String> = told.collect();
-    format!(
-        "{} Full lines: as planned; broken lines: uncooled.",
-        all.join(" ")
-    )
+    all.join(" ")
 }
 
 struct Plot {
