@@ -10,11 +10,13 @@ mod flow;
 mod scale;
 mod strip;
 mod temperature;
+mod titration;
 
 pub use chart::chart;
 pub use composition::composition;
 pub use flow::flow;
 pub use temperature::temperature;
+pub use titration::titrations;
 
 use super::typeset::escaped;
 use crate::route::ledger::Ledger;
@@ -61,6 +63,7 @@ pub fn all(ledger: &Ledger) -> Vec<Picture> {
     course
         .chain(inside)
         .chain(flow(ledger))
+        .chain(titrations(ledger))
         .chain(compared)
         .collect()
 }
