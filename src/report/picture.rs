@@ -21,8 +21,9 @@ pub use titration::titrations;
 use super::typeset::escaped;
 use crate::route::ledger::Ledger;
 
-/// The width of every picture, in its own units: about one pixel of a small screen.
-const WIDTH: f64 = 640.0;
+/// The width of every picture, in its own units. So narrow that its letters, 12 of them high, can be read on a phone and in
+/// a column of paper.
+const WIDTH: f64 = 480.0;
 
 /// A drawing with its words.
 #[derive(Clone, Debug)]

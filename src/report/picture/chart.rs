@@ -9,13 +9,13 @@ use crate::report::figure;
 use crate::route::ledger::*;
 
 const HEIGHT: f64 = 280.0;
-const LEFT: f64 = 64.0;
+const LEFT: f64 = 52.0;
 const RIGHT: f64 = WIDTH - 110.0;
 const TOP: f64 = 30.0;
 const BOTTOM: f64 = HEIGHT - 44.0;
 /// From one bar to the next.
 const ROW: f64 = 24.0;
-const NAMES: f64 = 170.0;
+const NAMES: f64 = 128.0;
 /// More bars than these are in the table only.
 const MOST: usize = 40;
 
@@ -228,7 +228,7 @@ fn bars(series: &Series) -> Picture {
     let (low, high) = range(points.iter().map(|point| point.y));
     let scale = Scale::over(low.min(0.0), high.max(0.0), 5.0);
     let foot = TOP + ROW * points.len() as f64;
-    let right = RIGHT - 20.0;
+    let right = WIDTH - 140.0;
     let mut body = line_of_text(
         NAMES,
         TOP - 14.0,
@@ -270,7 +270,7 @@ fn bar(point: &Point, y: f64, scale: &Scale, right: f64) -> String {
         y + 16.0,
         "end",
         "",
-        &shortened(&point.name, 24),
+        &shortened(&point.name, 18),
     );
     rect + &name
         + &line_of_text(

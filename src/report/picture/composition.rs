@@ -9,7 +9,7 @@ use crate::number::Number;
 use crate::report::figure;
 use crate::route::ledger::*;
 
-const LEFT: f64 = 130.0;
+const LEFT: f64 = 96.0;
 const RIGHT: f64 = WIDTH - 110.0;
 /// From one bar to the next, with room for the names over it.
 const ROW: f64 = 32.0;
@@ -18,7 +18,7 @@ const TOP: f64 = 8.0;
 /// About the width of a letter.
 const LETTER: f64 = 6.6;
 /// More bars than these go on in another picture, so that none is taller than a page.
-const MOST: usize = 24;
+const MOST: usize = 18;
 
 /// One vessel after one step.
 struct Bar<'a> {
@@ -95,7 +95,7 @@ fn drawn(bar: &Bar, y: f64, scale: &Scale) -> String {
         y + 12.0 + BAR,
         "end",
         "",
-        &shortened(&bar.name, 19),
+        &shortened(&bar.name, 14),
     );
     let (mut from, mut unnamed) = (0.0, Vec::new());
     for (index, (species, grams)) in bar.parts.iter().enumerate() {

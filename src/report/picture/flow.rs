@@ -8,8 +8,8 @@ use crate::number::{Exact, Number};
 use crate::report::figure;
 use crate::route::ledger::*;
 
-const LEFT: f64 = 190.0;
-const RIGHT: f64 = WIDTH - 230.0;
+const LEFT: f64 = 138.0;
+const RIGHT: f64 = WIDTH - 200.0;
 const MIDDLE: f64 = (LEFT + RIGHT) / 2.0;
 const BAR: f64 = 12.0;
 /// The height of the whole amount.
@@ -222,16 +222,16 @@ fn side(
             Side::To => (RIGHT, MIDDLE + BAR / 2.0),
         };
         out += &band(outer_x, y, inner_x, inner, thick);
-        let (bar, anchor, label) = match side {
-            Side::From => (outer_x - BAR, "end", outer_x - BAR - 6.0),
-            Side::To => (outer_x, "start", outer_x + BAR + 6.0),
+        let (bar, anchor, label, most) = match side {
+            Side::From => (outer_x - BAR, "end", outer_x - BAR - 6.0, 12),
+            Side::To => (outer_x, "start", outer_x + BAR + 6.0, 23),
         };
         // A bar is at least a hairline, so that what is little is still there.
         let drawn = thick.max(0.75);
         out += &format!(
             "<rect x=\"{bar:.1}\" y=\"{y:.1}\" width=\"{BAR}\" height=\"{drawn:.2}\" fill=\"currentColor\"/>\n"
         );
-        let text = format!("{}: {}", shortened(&share.name, 24), part(share, total));
+        let text = format!("{}: {}", shortened(&share.name, most), part(share, total));
         out += &line_of_text(label, y + thick / 2.0 + 4.0, anchor, "", &text);
         y += thick + GAP;
         inner += thick;

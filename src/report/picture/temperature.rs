@@ -7,9 +7,9 @@ use super::{Picture, WIDTH, line_of_text, mark, shortened, strip};
 use crate::number::Number;
 use crate::route::ledger::*;
 
-const HEIGHT: f64 = 300.0;
-const LEFT: f64 = 56.0;
-const RIGHT: f64 = WIDTH - 90.0;
+const HEIGHT: f64 = 260.0;
+const LEFT: f64 = 44.0;
+const RIGHT: f64 = WIDTH - 80.0;
 const TOP: f64 = 34.0;
 const BOTTOM: f64 = HEIGHT - 34.0;
 
@@ -335,13 +335,12 @@ impl Plot {
             self.x(begin),
             self.y(from)
         );
-        line + &line_of_text(
-            x + 4.0,
-            y + 4.0,
-            "start",
-            "",
-            &format!("uncooled {}", degrees(uncooled)),
-        )
+        // Near the edge there is only room before the point.
+        let (x, anchor) = match x > RIGHT - 20.0 {
+            true => (x - 8.0, "end"),
+            false => (x + 4.0, "start"),
+        };
+        line + &line_of_text(x, y + 4.0, anchor, "", &format!("uncooled {}", degrees(uncooled)))
     }
 
     /// A dotted line where the solution boils, if it comes near.
