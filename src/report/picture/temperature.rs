@@ -340,7 +340,13 @@ impl Plot {
             true => (x - 8.0, "end"),
             false => (x + 4.0, "start"),
         };
-        line + &line_of_text(x, y + 4.0, anchor, "", &format!("uncooled {}", degrees(uncooled)))
+        line + &line_of_text(
+            x,
+            y + 4.0,
+            anchor,
+            "",
+            &format!("uncooled {}", degrees(uncooled)),
+        )
     }
 
     /// A dotted line where the solution boils, if it comes near.
