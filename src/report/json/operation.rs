@@ -175,7 +175,10 @@ fn titration(record: &TitrationRecord) -> Value {
         .with("analyte", record.analyte.plain())
         .figure("planned_mol", &record.planned_analyte)
         .figure("found_mol", &record.found_analyte)
-        .with("uncertainty_mol", record.found_analyte.standard_uncertainty())
+        .with(
+            "uncertainty_mol",
+            record.found_analyte.standard_uncertainty(),
+        )
         .perhaps("concentration_mol_per_L", record.concentration.as_ref())
         .figure("planned_mL", &record.planned)
         .with("readings_mL", readings)
