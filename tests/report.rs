@@ -87,6 +87,13 @@ fn words_of_a_route_never_become_markup() {
         "what is put in is not looked at again"
     );
     assert_eq!(page.matches("<style>").count(), 1);
+    let pictures = report::svg(&ledger).unwrap();
+    for foreign in ["<script", "<img", "href", "{{body}}&"] {
+        assert!(!pictures.contains(foreign), "{foreign}");
+    }
+    let json = serde_json::to_string(&report::RouteJson::of(&ledger)).unwrap();
+    let read: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(read["title"].as_str(), ledger.title.as_deref());
     let markdown = report::markdown(&ledger);
     assert!(markdown.contains("\\<script\\>"), "{markdown}");
     assert!(
@@ -112,6 +119,87 @@ fn every_form_carries_the_same_figures() {
                 assert!(all.contains(&figure), "{name}: {form} lacks {figure}");
             }
         }
+    }
+}
+
+#[test]
+fn plain_ascii_is_plain_and_fits_a_page() {
+    let style = Style {
+        notation: Notation::Ascii,
+    };
+    for (name, ledger) in ledgers() {
+        let text = report::sheet(&ledger, style);
+        for line in text.lines() {
+            assert!(line.is_ascii() && line.len() <= 80, "{name}: {line}");
+        }
+        assert!(
+            text.contains("degC") && !text.contains('?'),
+            "{name}: {text}"
+        );
+    }
+    let (status, sheet, _) = aludel(&["run", "scripts/alum.route", "--ascii"], "");
+    assert!(
+        status == 0 && sheet.is_ascii() && sheet.contains("+/-"),
+        "{sheet}"
+    );
+}
+
+#[test]
+fn tables_can_be_summed_and_hold_no_formula_of_a_spreadsheet() {
+    let route = "vessel jar\ncharge jar: 2.0 g ± 0.1 g NaCl, 10 mL water\nshow -1 * mass(jar)\n";
+    let text = report::csv(&ledger("sums", route));
+    let mut table = csv::Reader::from_reader(text.as_bytes());
+    let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    let sum = |wanted: &dyn Fn(&csv::StringRecord) -> bool| -> f64 {
+        let cells = rows
+            .iter()
+            .filter(|row| &row[0] == "vessel" && &row[4] == "mass" && wanted(row));
+        cells.map(|row| row[5].parse::<f64>().unwrap()).sum()
+    };
+    let (whole, parts) = (
+        sum(&|row| row[3].is_empty()),
+        sum(&|row| !row[3].is_empty()),
+    );
+    assert!(
+        whole > 11.9 && (whole - parts).abs() < 1e-9,
+        "{whole} g of {parts} g"
+    );
+    let weighed = rows
+        .iter()
+        .find(|row| &row[0] == "measure out" && &row[4] == "mass")
+        .unwrap();
+    assert_eq!((&weighed[5], &weighed[6], &weighed[7]), ("2.0", "g", "0.1"));
+    for cell in rows.iter().flatten() {
+        let formula = cell.starts_with(['=', '+', '-', '@']) && cell.parse::<f64>().is_err();
+        assert!(!formula, "{cell}");
+    }
+    assert!(text.contains("'-1 * mass(jar)"), "{text}");
+}
+
+#[test]
+fn a_route_of_many_steps_has_a_list_of_them_and_pictures_no_taller_than_a_page() {
+    let step =
+        |n: usize| format!("step \"Portion {n}\" {{\n charge jar: 0.10 g NaCl, 1 mL water\n}}\n");
+    let text: String = (1..=100).map(step).collect();
+    let ledger = ledger("long", &format!("vessel jar\n{text}"));
+    let page = report::html(&ledger);
+    assert_eq!(page.matches("<li><a href=\"#part").count(), 100);
+    well_formed(&page).unwrap();
+    // A page of A4 is as tall as it is wide times the root of two (ISO 216).
+    for picture in report::picture::all(&ledger) {
+        let (_, size) = picture
+            .inline()
+            .split_once("viewBox=\"0 0 ")
+            .map(|(a, b)| (a.len(), b.to_owned()))
+            .unwrap();
+        let sides: Vec<f64> = size
+            .split('"')
+            .next()
+            .unwrap()
+            .split(' ')
+            .map(|side| side.parse().unwrap())
+            .collect();
+        assert!(sides[1] < sides[0] * 1.41, "{}: {sides:?}", picture.title);
     }
 }
 

@@ -1,9 +1,10 @@
-//! What `run --format json` prints is what docs/sheet.schema.json describes, and nothing besides.
+//! What the commands print as JSON is what docs/*.schema.json describe, and nothing besides.
 //!
-//! The checker knows the keywords of JSON Schema (draft 2020-12) that the schema uses and refuses any other.
+//! The checker knows the keywords of JSON Schema (draft 2020-12) that the schemas use and refuses any other.
 
 #![allow(clippy::disallowed_methods, reason = "tests may read files")]
 
+use aludel::cli::{Doors, run};
 use aludel::{data::Store, report::RouteJson, route, text::Source};
 use serde_json::{Map, Value, json};
 
@@ -50,6 +51,7 @@ step {
 }
 yield cake: Cu(OH)2 on CuSO4·5H2O
 show mass(cake), budget(mass(sample)), concentration(Cl^-, sample), volume(cake), molar_mass(NaCl), gas(CO2, flask)
+scale CaCO3 + HCl -> CaCl2 + CO2 + H2O to 10 g ± 0.1 g CaCO3
 expect mass(cake) > 1 g
 expect mass(cake) > 1 kg
 "#;
@@ -65,12 +67,76 @@ fn sheets_are_as_their_schema_says() {
         }
     }
     assert!(routes.len() > 1, "no route ships");
-    let schema = schema();
+    let schema = schema("sheet");
     for (name, text) in &routes {
         let mut faults = Vec::new();
         check(&sheet(name, text), &schema, &schema, "$", &mut faults);
         assert_eq!(faults, Vec::<String>::new(), "{name}");
     }
+}
+
+#[test]
+fn answers_of_the_other_commands_are_as_their_schemas_say() {
+    let equations = b"H2 + O2 -> H2O\nH2 -> O2\nCO + CO2 + H2 -> CH4 + H2O\nH2 + -> O2\n";
+    for (name, arguments, least) in [
+        ("balance", &["balance", "--json", "H2 + O2 -> H2O"][..], 1),
+        (
+            "balance",
+            &["balance", "--json", "CO + CO2 + H2 -> CH4 + H2O"],
+            1,
+        ),
+        ("balance", &["balance", "--json", "H2 -> O2"], 1),
+        ("batch", &["batch"], 4),
+        (
+            "heat",
+            &["heat", "--json", "CaO(s) + H2O(l) -> Ca(OH)2(s)"],
+            1,
+        ),
+        ("heat", &["heat", "--json", "Zn + Cu^2+ -> Zn^2+ + Cu"], 1),
+        (
+            "scale",
+            &[
+                "scale",
+                "--json",
+                "Fe + HCl -> FeCl2 + H2",
+                "--to",
+                "50 g Fe",
+                "--bottle",
+                "HCl 37 %w/w",
+            ],
+            1,
+        ),
+    ] {
+        let (schema, answers) = (schema(name), printed(arguments, equations));
+        assert!(answers.len() >= least, "{arguments:?}: {answers:?}");
+        for answer in answers {
+            let mut faults = Vec::new();
+            check(&answer, &schema, &schema, "$", &mut faults);
+            assert_eq!(faults, Vec::<String>::new(), "{arguments:?}: {answer}");
+        }
+    }
+}
+
+#[test]
+fn uncertainties_stand_beside_their_figures_and_sources_have_their_citations() {
+    let sheet = sheet("everything", EVERYTHING);
+    let chalk = &sheet["measure_out"][0];
+    // 5.0 g ± 0.1 g as the route says; 0.1 g / 100.087 g/mol (IUPAC CIAAW 2021) is 0.000999 mol.
+    assert_eq!(chalk["uncertainty"]["g"], 0.1);
+    let moles = chalk["uncertainty"]["mol"].as_f64().unwrap();
+    assert!((moles - 0.000_999).abs() < 1e-6, "{moles}");
+    let react = &sheet["steps"][0]["operations"][4];
+    let keys = react["sources"].as_array().unwrap();
+    assert!(!keys.is_empty(), "{react}");
+    for key in keys {
+        let citation = &sheet["source_keys"][key.as_str().unwrap()];
+        assert!(
+            sheet["sources"].as_array().unwrap().contains(citation),
+            "{key}"
+        );
+    }
+    assert!(sheet["scales"][0]["rows"][0]["mol"].is_number());
+    assert!(!sheet["cautions"].as_array().unwrap().is_empty());
 }
 
 #[test]
@@ -117,7 +183,7 @@ fn everything_leaves_no_kind_of_operation_out() {
 
 #[test]
 fn the_checker_notices_what_is_spoilt() {
-    let (schema, sound) = (schema(), sheet("everything", EVERYTHING));
+    let (schema, sound) = (schema("sheet"), sheet("everything", EVERYTHING));
     for (path, spoil, because) in [
         ("/title", json!(5), "a title is text"),
         (
@@ -156,8 +222,27 @@ fn sheet(name: &str, text: &str) -> Value {
     serde_json::to_value(RouteJson::of(&outcome.ledger)).unwrap()
 }
 
-fn schema() -> Value {
-    serde_json::from_str(&std::fs::read_to_string("docs/sheet.schema.json").unwrap()).unwrap()
+fn schema(name: &str) -> Value {
+    let path = format!("docs/{name}.schema.json");
+    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+}
+
+/// What a command prints, an object a line.
+fn printed(arguments: &[&str], mut input: &[u8]) -> Vec<Value> {
+    let (mut output, mut messages) = (Vec::new(), Vec::new());
+    let mut doors = Doors {
+        input: &mut input,
+        output: &mut output,
+        messages: &mut messages,
+        at_terminal: false,
+        colour: false,
+    };
+    run(["aludel"].iter().chain(arguments), &mut doors);
+    let lines = String::from_utf8(output).unwrap();
+    let objects = lines
+        .lines()
+        .map(|line| serde_json::from_str(line).unwrap());
+    objects.collect()
 }
 
 fn holds(value: &Value, schema: &Value, root: &Value) -> bool {
@@ -204,7 +289,11 @@ fn keyword_holds(
             } else {
                 vec![asked.clone()]
             };
-            if !kinds.iter().any(|kind| kind == kind_of(value)) {
+            let whole = value.is_i64() || value.is_u64();
+            if !kinds
+                .iter()
+                .any(|kind| kind == kind_of(value) || whole && kind == "integer")
+            {
                 faults.push(format!("{at} is {value}, not {asked}"));
             }
         }

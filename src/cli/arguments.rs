@@ -187,6 +187,9 @@ pub struct Run {
     /// Tell after the sheet how its figures came about: all, or those that mention TEXT
     #[arg(long, value_name = "TEXT", num_args = 0..=1, require_equals = true, default_missing_value = "")]
     pub explain: Option<String>,
+    /// Print a text sheet in plain ASCII: `degC`, `+/-`, no subscripts
+    #[arg(long)]
+    pub ascii: bool,
     /// Write the sheet to this file instead of printing it
     #[arg(long, short, value_name = "FILE")]
     pub output: Option<PathBuf>,
@@ -208,6 +211,8 @@ pub enum Format {
     Html,
     /// The pictures alone
     Svg,
+    /// Every figure in a row of one table, for a spreadsheet
+    Csv,
 }
 
 /// `aludel scale`
@@ -222,6 +227,12 @@ pub struct Scale {
     /// A bottle on the shelf, such as 'HCl 37 %w/w'; may be repeated
     #[arg(long, value_name = "LABEL")]
     pub bottle: Vec<String>,
+    /// Print one JSON object
+    #[arg(long)]
+    pub json: bool,
+    /// Print plain ASCII: no subscripts, no arrow character
+    #[arg(long, conflicts_with = "json")]
+    pub ascii: bool,
     #[command(flatten)]
     #[allow(missing_docs)] // documented at its type
     pub own: OwnData,

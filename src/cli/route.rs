@@ -52,7 +52,7 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
         // A sheet would be a recipe up to the very step that must not be.
         return tell_ledger(&outcome.ledger, &source, doors);
     }
-    let sheet = match written(asked.format, &outcome.ledger)? {
+    let sheet = match written(asked, &outcome.ledger)? {
         Ok(sheet) => sheet,
         Err(message) => return refuse_unread(&message, doors),
     };
@@ -72,9 +72,10 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
 }
 
 /// The sheet in one of its forms.
-fn written(format: Format, ledger: &Ledger) -> io::Result<Result<String, Message>> {
-    Ok(Ok(match format {
-        Format::Text => report::sheet(ledger, Style::default()),
+fn written(asked: &Run, ledger: &Ledger) -> io::Result<Result<String, Message>> {
+    Ok(Ok(match asked.format {
+        Format::Text => report::sheet(ledger, style(asked.ascii)),
+        Format::Csv => report::csv(ledger),
         Format::Json => serde_json::to_string(&RouteJson::of(ledger))? + "\n",
         Format::Markdown => report::markdown(ledger),
         Format::Html => report::html(ledger),
@@ -115,6 +116,16 @@ fn explained(
         Message::error("nothing-explained", title)
             .hint("`--explain` alone tells everything; then look for the figure")
     })
+}
+
+/// Printed as books do, or in ASCII alone.
+pub(super) fn style(ascii: bool) -> Style {
+    let notation = if ascii {
+        Notation::Ascii
+    } else {
+        Notation::Printed
+    };
+    Style { notation }
 }
 
 /// Messages of faults found before anything ran.

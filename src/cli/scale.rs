@@ -3,11 +3,11 @@
 use std::io;
 
 use super::arguments::Scale;
-use super::route::tell_faults;
+use super::route::{style, tell_faults};
 use super::{Doors, Status, data, input, refuse_unread};
 use crate::diagnostic::{Message, route_fact};
 use crate::matter::Notation;
-use crate::report::{self, Style};
+use crate::report;
 use crate::route::syntax::{Statement, Tree};
 use crate::route::{Fault, check, parse, run};
 use crate::text::Source;
@@ -37,7 +37,11 @@ pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> 
     }
     let ledger = run::run(&program);
     for table in &ledger.scales {
-        write!(doors.output, "{}", report::scale(table, Style::default()))?;
+        let answer = match asked.json {
+            true => report::scale_json(table).to_string() + "\n",
+            false => report::scale(table, style(asked.ascii)),
+        };
+        write!(doors.output, "{answer}")?;
     }
     let messages = ledger.remarks.iter().map(|remark| {
         route_fact(&remark.fact, remark.weight, Notation::Printed).at_first(remark.span)

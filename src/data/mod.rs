@@ -19,7 +19,9 @@ mod table;
 pub use formation::{Figure, Formation, Property, Reference};
 pub use memo::Memo;
 pub use names::{formulas_named, hydrates_of, named, named_salt, near_formulas, near_names};
-pub use source::{How, OutOfRange, Publication, Range, RangeOf, Source, Sourced, publication};
+pub use source::{
+    How, OutOfRange, Publication, Range, RangeOf, Source, Sourced, code_of, publication,
+};
 pub use store::{Own, Store};
 pub use table::{Row, Table};
 

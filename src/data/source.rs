@@ -102,6 +102,19 @@ pub fn publication(code: &str) -> Option<Publication> {
     })
 }
 
+/// The code of the publication that is cited so.
+///
+/// ```
+/// use aludel::data;
+/// let nbs = data::publication("NBS1982").unwrap();
+/// assert_eq!(data::code_of(nbs.citation), Some("NBS1982"));
+/// ```
+pub fn code_of(citation: &str) -> Option<&'static str> {
+    let mut rows = SOURCES.rows();
+    rows.find(|row| row.cell("citation") == citation)
+        .map(|row| row.cell("code"))
+}
+
 /// What a range is about.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
 pub enum RangeOf {

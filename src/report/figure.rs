@@ -228,6 +228,23 @@ pub fn answer(answer: &Answer) -> String {
     }
 }
 
+/// The unit that [`quantity`] shows it in; `None` for a plain number and for a dimension without a bench unit.
+pub(super) fn unit_of(quantity: &Quantity) -> Option<&'static Unit> {
+    let usual = match quantity.dimension() {
+        Dimension::TEMPERATURE => Some(&unit::CELSIUS),
+        dimension => usual_unit(dimension),
+    };
+    quantity.written_in().or(usual)
+}
+
+/// The number of a quantity in a unit of its dimension, or in coherent SI units where there is none.
+pub(super) fn in_unit(quantity: &Quantity, unit: Option<&'static Unit>) -> Option<Number> {
+    match unit {
+        Some(unit) => quantity.in_unit(unit).ok(),
+        None => Some(quantity.number().clone()),
+    }
+}
+
 /// The unit a bench would show a dimension in.
 fn usual_unit(dimension: Dimension) -> Option<&'static Unit> {
     [

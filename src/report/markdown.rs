@@ -124,7 +124,8 @@ fn label(label: &Label) -> String {
 
 /// In characters, set apart by blanks in front: nothing in it can end that.
 fn picture(picture: &Picture) -> String {
-    let (title, words) = (escaped(&picture.title), escaped(&picture.caption));
+    let words = format!("{} {}", picture.caption, picture.typed);
+    let (title, words) = (escaped(&picture.title), escaped(&words));
     let lines = picture.lines.iter().map(|line| format!("    {line}\n"));
     format!("### {title}\n\n{}\n{words}\n", lines.collect::<String>())
 }

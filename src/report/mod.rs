@@ -5,8 +5,10 @@
 //!
 //! Computes nothing and finds no faults.
 
+pub mod ascii;
 mod balance;
 mod caution;
+mod csv;
 mod derivation;
 pub mod document;
 pub mod figure;
@@ -21,6 +23,7 @@ mod outcome;
 mod oxidation;
 pub mod page;
 pub mod picture;
+mod scale;
 mod sheet;
 mod solution;
 mod substance;
@@ -28,16 +31,17 @@ mod titration;
 pub mod typeset;
 mod working;
 
+pub use self::csv::csv;
 pub use balance::{BalanceJson, balance, count, quick_json};
 pub use derivation::{Derivation, Group, derivations, explain};
 pub use heat::heat;
 pub use heat_json::HeatJson;
 pub use html::html;
-pub use json::RouteJson;
+pub use json::{RouteJson, scale as scale_json};
 pub use markdown::markdown;
 pub use mass::mass;
 pub use oxidation::{changing_numbers, electrons, oxidation_choices, oxidation_numbers};
 pub use picture::svg;
-pub use sheet::{Style, answers, operation, scale, sheet, solution, yields};
+pub use sheet::{Style, answers, operation, pictures, scale, sheet, solution, yields};
 pub use substance::substance;
 pub use working::{explained, ionic, ions, working};

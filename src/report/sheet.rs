@@ -1,14 +1,17 @@
 //! The bench sheet as text for a terminal or a printer, 80 columns.
 
+use std::borrow::Cow;
+
 use unicode_width::UnicodeWidthStr;
 
 use crate::matter::Notation;
 use crate::route::ledger::*;
 
+use super::ascii::ascii;
 use super::document::{Block, Document, Line, Portion, Section, Words};
 use super::label::Label;
 use super::page::{self, Align, WIDTH};
-use super::picture::Picture;
+use super::picture::{self, Picture};
 
 /// How to write it.
 #[derive(Clone, Copy, Debug, Default)]
@@ -21,8 +24,7 @@ pub struct Style {
 pub fn sheet(ledger: &Ledger, style: Style) -> String {
     let document = Document::of(ledger, style.notation);
     let mut page = Page::new(style);
-    page.wrapped(0, 0, &document.title);
-    page.line(&"=".repeat(document.title.width().min(WIDTH)));
+    page.headed(&document.title, "=");
     for section in &document.sections {
         page.section(section);
     }
@@ -65,6 +67,15 @@ pub fn solution(answer: &SolutionAnswer, style: Style) -> String {
     page.text
 }
 
+/// The pictures alone, in characters.
+pub fn pictures(ledger: &Ledger, style: Style) -> String {
+    let mut page = Page::new(style);
+    for drawn in picture::all(ledger) {
+        page.picture(&drawn);
+    }
+    page.text
+}
+
 /// What one operation did, as the prompt prints it.
 pub fn operation(record: &OperationRecord, style: Style) -> String {
     let mut page = Page::new(style);
@@ -85,6 +96,14 @@ impl Page {
         }
     }
 
+    /// Words as the style spells them; before anything is measured, since spelling out takes room.
+    fn spelt<'t>(&self, text: &'t str) -> Cow<'t, str> {
+        match self.style.notation {
+            Notation::Ascii => ascii(text).into(),
+            Notation::Plain | Notation::Printed => text.into(),
+        }
+    }
+
     fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
@@ -92,6 +111,7 @@ impl Page {
 
     /// Text broken at blanks, later lines indented like the first plus `hang`.
     fn wrapped(&mut self, indent: usize, hang: usize, text: &str) {
+        let text = &*self.spelt(text);
         let mut line = " ".repeat(indent);
         let mut empty = true;
         for word in text.split_whitespace() {
@@ -113,9 +133,14 @@ impl Page {
 
     fn section(&mut self, section: &Section) {
         self.line("");
-        self.line(&section.heading);
-        self.line(&"-".repeat(section.heading.width().min(WIDTH)));
+        self.headed(&section.heading, "-");
         self.blocks(&section.blocks);
+    }
+
+    fn headed(&mut self, heading: &str, rule: &str) {
+        self.wrapped(0, 0, heading);
+        let width = self.spelt(heading).width();
+        self.line(&rule.repeat(width.min(WIDTH)));
     }
 
     fn blocks(&mut self, blocks: &[Block]) {
@@ -193,9 +218,10 @@ impl Page {
     fn picture(&mut self, picture: &Picture) {
         self.wrapped(2, 2, &picture.title);
         for line in &picture.lines {
+            let line = self.spelt(line).into_owned();
             self.line(&format!("    {line}"));
         }
-        self.wrapped(2, 2, &picture.caption);
+        self.wrapped(2, 2, &format!("{} {}", picture.caption, picture.typed));
     }
 
     fn result(&mut self, line: &Line) {
@@ -222,7 +248,7 @@ impl Page {
     fn portions(&mut self, all: &[Portion]) {
         let amounts: Vec<Vec<String>> = all
             .iter()
-            .map(|portion| vec![portion.amount.clone()])
+            .map(|portion| vec![self.spelt(&portion.amount).into_owned()])
             .collect();
         let amounts = page::table(&amounts, &[Align::Point]);
         let column = 4 + amounts
@@ -241,6 +267,12 @@ impl Page {
     }
 
     fn rows(&mut self, indent: usize, rows: &[Vec<String>]) {
+        let spelt = |row: &Vec<String>| {
+            row.iter()
+                .map(|cell| self.spelt(cell).into_owned())
+                .collect()
+        };
+        let rows: &[Vec<String>] = &rows.iter().map(spelt).collect::<Vec<_>>();
         let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
         let aligned: Vec<Align> = (0..columns)
             .map(|column| page::suits(rows, column))

@@ -3,7 +3,7 @@
 //! Amounts are in mol, masses in g, volumes in mL, temperatures in K, heats in kJ (negative: given off), pressures in
 //! kPa; all unrounded, with their uncertainty if they have one. Facts only: the report rounds and words them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::equation::{Reaction, Skeleton};
 use crate::hazard::Meeting;
@@ -63,6 +63,8 @@ pub struct Ledger {
     pub outlets: Vec<Outlet>,
     /// Published sources of the data used, as printed in docs/sources.md.
     pub sources: BTreeSet<String>,
+    /// The publications that the figures of a statement rest on, by the place of the statement.
+    pub cited: BTreeMap<Span, BTreeSet<String>>,
     /// Substances the script brought its own data for.
     pub own_data: Vec<Species>,
     /// Labels of the uncertain inputs, by input id.

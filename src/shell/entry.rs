@@ -9,6 +9,8 @@ pub enum Entry<'t> {
     Help(&'t str),
     /// `save alum.route`
     Save(&'t str),
+    /// `picture`
+    Picture,
     /// `quit`
     Leave,
     /// Anything that begins with a verb of the language.
@@ -37,6 +39,7 @@ impl<'t> Entry<'t> {
             "save" => Entry::Save(rest.trim_matches('"')),
             "working" if has_arrow(rest) => Entry::Working(rest),
             "ions" if has_arrow(rest) => Entry::Ions(rest),
+            "picture" if rest.is_empty() => Entry::Picture,
             "quit" | "exit" if rest.is_empty() => Entry::Leave,
             // `heat(flask)` asks what a vessel gave off; `heat EQUATION` is a statement.
             _ if is_verb(word) && !lone[word.len()..].starts_with('(')
@@ -125,6 +128,8 @@ mod tests {
             ("help", Entry::Help("")),
             ("help charge", Entry::Help("charge")),
             ("save \"alum.route\"", Entry::Save("alum.route")),
+            ("picture", Entry::Picture),
+            ("picture flask", Entry::Statement),
             ("quit", Entry::Leave),
             ("charge flask: 5 g Fe", Entry::Statement),
             ("let x = 5 g", Entry::Statement),

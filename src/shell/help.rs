@@ -13,6 +13,7 @@ const OVERVIEW: &str = "\
   step \"Mix\" {            a block goes on until its } is typed
 
   help WORD    how a statement is written     save FILE    keep what was typed as a script
+  picture      draws what was done so far
   Tab          completes names and formulas   Up, Ctrl-R   find earlier lines
   Ctrl-C       drops the line                 Ctrl-D       leaves (so does quit)
 
@@ -105,6 +106,7 @@ const TOPICS: &[(&str, &str, &str)] = &[
         "note \"stir until clear\"",
     ),
     ("open", "opens a sealed vessel", "open flask"),
+    ("picture", "draws what was done so far", "picture"),
     (
         "pour",
         "moves everything into another vessel",

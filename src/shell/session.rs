@@ -100,6 +100,7 @@ impl Session {
                 help::help(topic).map_or_else(|m| Reply::refusal(vec![m]), Reply::answer)
             }
             Entry::Save(file) => self.save(file),
+            Entry::Picture => self.picture(),
             Entry::Leave => Reply {
                 leave: true,
                 ..Reply::default()
@@ -125,7 +126,7 @@ impl Session {
 
     /// Verbs, names and formulas that can be completed now.
     pub fn words(&self) -> Vec<String> {
-        let mut words: Vec<String> = ["help", "ions", "save", "quit", "working"]
+        let mut words: Vec<String> = ["help", "ions", "picture", "save", "quit", "working"]
             .map(str::to_owned)
             .into();
         words.extend(verbs().map(str::to_owned));
@@ -224,6 +225,17 @@ impl Session {
         if !self.formulas.contains(&text) {
             self.formulas.push(text);
         }
+    }
+
+    /// Draws what was done so far.
+    fn picture(&self) -> Reply {
+        let drawn = report::pictures(&self.route.ledger(), Style::default());
+        if drawn.is_empty() {
+            let message = Message::error("no-picture", "there is nothing to draw yet")
+                .hint("charge a vessel, or ask for a `yield`, and then for the picture");
+            return Reply::refusal(vec![message]);
+        }
+        Reply::answer(drawn)
     }
 
     fn save(&self, file: &str) -> Reply {

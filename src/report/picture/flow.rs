@@ -2,14 +2,14 @@
 //!
 //! The element is the one that the basis of the first `yield` shares with its product, hydrogen and oxygen apart.
 
-use super::{Picture, WIDTH, line_of_text, shortened};
+use super::{Picture, WIDTH, line_of_text, shortened, strip};
 use crate::matter::{Element, Species};
 use crate::number::{Exact, Number};
 use crate::report::figure;
 use crate::route::ledger::*;
 
-const LEFT: f64 = 190.0;
-const RIGHT: f64 = WIDTH - 230.0;
+const LEFT: f64 = 138.0;
+const RIGHT: f64 = WIDTH - 200.0;
 const MIDDLE: f64 = (LEFT + RIGHT) / 2.0;
 const BAR: f64 = 12.0;
 /// The height of the whole amount.
@@ -56,9 +56,11 @@ pub fn flow(ledger: &Ledger) -> Option<Picture> {
             figure::amount(&total)
         ),
         caption: in_words(&books, &total),
+        drawn: "",
+        typed: "",
         height,
         body,
-        lines: Vec::new(),
+        lines: lines(&books, &total),
     })
 }
 
@@ -168,6 +170,25 @@ fn in_words(books: &Books, total: &Number) -> String {
     )
 }
 
+fn lines(books: &Books, total: &Number) -> Vec<String> {
+    let whole = total.to_f64();
+    let sides = [("from", &books.from), ("to", &books.to)];
+    let rows = sides.into_iter().flat_map(|(side, shares)| {
+        let numbered = shares.iter().enumerate();
+        numbered.map(move |(index, share)| {
+            let side = if index == 0 { side } else { "" };
+            let bar = strip::bar(share.moles.to_f64(), whole, 26);
+            vec![
+                side.to_owned(),
+                shortened(&share.name, 26),
+                part(share, total),
+                bar,
+            ]
+        })
+    });
+    strip::rows(&rows.collect::<Vec<_>>())
+}
+
 fn capital(name: &str) -> String {
     let mut letters = name.chars();
     letters.next().map_or(String::new(), |first| {
@@ -201,16 +222,16 @@ fn side(
             Side::To => (RIGHT, MIDDLE + BAR / 2.0),
         };
         out += &band(outer_x, y, inner_x, inner, thick);
-        let (bar, anchor, label) = match side {
-            Side::From => (outer_x - BAR, "end", outer_x - BAR - 6.0),
-            Side::To => (outer_x, "start", outer_x + BAR + 6.0),
+        let (bar, anchor, label, most) = match side {
+            Side::From => (outer_x - BAR, "end", outer_x - BAR - 6.0, 12),
+            Side::To => (outer_x, "start", outer_x + BAR + 6.0, 23),
         };
         // A bar is at least a hairline, so that what is little is still there.
         let drawn = thick.max(0.75);
         out += &format!(
             "<rect x=\"{bar:.1}\" y=\"{y:.1}\" width=\"{BAR}\" height=\"{drawn:.2}\" fill=\"currentColor\"/>\n"
         );
-        let text = format!("{}: {}", shortened(&share.name, 24), part(share, total));
+        let text = format!("{}: {}", shortened(&share.name, most), part(share, total));
         out += &line_of_text(label, y + thick / 2.0 + 4.0, anchor, "", &text);
         y += thick + GAP;
         inner += thick;

@@ -2,13 +2,14 @@
 //!
 //! A vessel whose temperature is not known has a gap; what filtering and pouring do to it shows at its next operation.
 
-use super::{Picture, WIDTH, line_of_text, shortened};
+use super::scale::Scale;
+use super::{Picture, WIDTH, line_of_text, mark, shortened, strip};
 use crate::number::Number;
 use crate::route::ledger::*;
 
-const HEIGHT: f64 = 300.0;
-const LEFT: f64 = 56.0;
-const RIGHT: f64 = WIDTH - 90.0;
+const HEIGHT: f64 = 260.0;
+const LEFT: f64 = 44.0;
+const RIGHT: f64 = WIDTH - 80.0;
 const TOP: f64 = 34.0;
 const BOTTOM: f64 = HEIGHT - 34.0;
 
@@ -56,9 +57,11 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
     Some(Picture {
         title: "Temperature through the route".to_owned(),
         caption: in_words(&courses),
+        drawn: "Full lines: as planned; broken lines: uncooled.",
+        typed: "●: as planned; ○: uncooled.",
         height: HEIGHT,
         body,
-        lines: Vec::new(),
+        lines: plot.lines(&courses, &operations),
     })
 }
 
@@ -149,16 +152,11 @@ fn in_words(courses: &[Course]) -> String {
         ))
     });
     let all: Vec<String> = told.collect();
-    format!(
-        "{} Full lines: as planned; broken lines: uncooled.",
-        all.join(" ")
-    )
+    all.join(" ")
 }
 
 struct Plot {
-    low: f64,
-    high: f64,
-    every: f64,
+    scale: Scale,
     operations: usize,
 }
 
@@ -179,11 +177,8 @@ impl Plot {
                 high = high.max(value);
             }
         }
-        let every = tick((high - low).max(10.0) / 5.0);
         Plot {
-            low: (low / every).floor() * every,
-            high: ((high + every * 0.1) / every).ceil() * every,
-            every,
+            scale: Scale::over(low, high.max(low + 10.0), 5.0),
             operations: operations.max(1),
         }
     }
@@ -193,20 +188,18 @@ impl Plot {
     }
 
     fn y(&self, celsius: f64) -> f64 {
-        BOTTOM - (BOTTOM - TOP) * (celsius - self.low) / (self.high - self.low)
+        self.scale.at(celsius, BOTTOM, TOP)
     }
 
     /// The scale on the left, with a thin line at each figure.
     fn frame(&self) -> String {
         let mut out = line_of_text(8.0, TOP - 16.0, "start", "", "°C");
-        let count = ((self.high - self.low) / self.every).round() as usize;
-        for step in 0..=count {
-            let value = self.low + self.every * step as f64;
+        for (value, word) in self.scale.marks() {
             let y = self.y(value);
             out += &format!(
                 "<path d=\"M{LEFT} {y:.1}H{RIGHT}\" stroke=\"currentColor\" stroke-opacity=\"0.15\"/>\n"
             );
-            out += &line_of_text(LEFT - 8.0, y + 4.0, "end", "", &format!("{value:.0}"));
+            out += &line_of_text(LEFT - 8.0, y + 4.0, "end", "", &word);
         }
         out
     }
@@ -241,6 +234,48 @@ impl Plot {
             }
         }
         out
+    }
+
+    /// A line for each change: `●` where it comes to, `○` where it would come to uncooled.
+    fn lines(&self, courses: &[Course], operations: &[&OperationRecord]) -> Vec<String> {
+        let share = |celsius: f64| self.scale.at(celsius, 0.0, 1.0);
+        let mut rows: Vec<(usize, Vec<String>)> = Vec::new();
+        for course in courses {
+            let mut last = None;
+            for (at, change) in course
+                .changes
+                .iter()
+                .filter(|(_, change)| change.to.is_some())
+            {
+                let told = change.uncooled.or(change.to).map(degrees);
+                // What stays as warm as it was needs no second line.
+                if told == last && change.uncooled.is_none() {
+                    continue;
+                }
+                let marks = [(change.uncooled, '○'), (change.to, '●')];
+                let marks = marks
+                    .into_iter()
+                    .filter_map(|(value, mark)| Some((share(value?), mark)));
+                let verb = operations[*at].text.split(' ').next().unwrap_or("");
+                let name = shortened(&format!("{verb} {}", course.vessel), 22);
+                let marks: Vec<(f64, char)> = marks.collect();
+                let values = [change.to, change.uncooled]
+                    .into_iter()
+                    .flatten()
+                    .map(degrees);
+                let values = values.collect::<Vec<_>>().join(", uncooled ");
+                rows.push((*at, vec![name, strip::marks(&marks, 24), values]));
+                last = change.to.map(degrees);
+            }
+        }
+        rows.sort_by_key(|(at, _)| *at);
+        let foot = format!(
+            "{} to {}",
+            degrees(self.scale.low),
+            degrees(self.scale.high)
+        );
+        rows.push((0, vec![String::new(), foot]));
+        strip::rows(&rows.into_iter().map(|(_, row)| row).collect::<Vec<_>>())
     }
 
     fn course(&self, course: &Course, index: usize, taken: &mut Vec<(f64, f64)>) -> String {
@@ -300,10 +335,15 @@ impl Plot {
             self.x(begin),
             self.y(from)
         );
+        // Near the edge there is only room before the point.
+        let (x, anchor) = match x > RIGHT - 20.0 {
+            true => (x - 8.0, "end"),
+            false => (x + 4.0, "start"),
+        };
         line + &line_of_text(
-            x + 4.0,
+            x,
             y + 4.0,
-            "start",
+            anchor,
             "",
             &format!("uncooled {}", degrees(uncooled)),
         )
@@ -329,50 +369,5 @@ impl Plot {
             "",
             &format!("boils at {}", degrees(boiling)),
         )
-    }
-}
-
-/// Each vessel has its own shape, four in turn.
-fn mark(index: usize, x: f64, y: f64) -> String {
-    let (left, right, top, bottom) = (x - 4.0, x + 4.0, y - 4.0, y + 4.0);
-    match index % 4 {
-        0 => format!("<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3.5\" fill=\"currentColor\"/>\n"),
-        1 => format!("<path d=\"M{left:.1} {top:.1}h8v8h-8z\" fill=\"currentColor\"/>\n"),
-        2 => format!(
-            "<path d=\"M{x:.1} {top:.1}L{right:.1} {bottom:.1}H{left:.1}z\" fill=\"currentColor\"/>\n"
-        ),
-        _ => format!(
-            "<path d=\"M{x:.1} {top:.1}L{right:.1} {y:.1}L{x:.1} {bottom:.1}L{left:.1} {y:.1}z\" fill=\"currentColor\"/>\n"
-        ),
-    }
-}
-
-/// One, two or five times a power of ten, not below `least`.
-fn tick(least: f64) -> f64 {
-    let mut size = 1.0;
-    while size * 5.0 < least {
-        size *= 10.0;
-    }
-    [size, size * 2.0, size * 5.0]
-        .into_iter()
-        .find(|tick| *tick >= least)
-        .unwrap_or(size * 10.0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::tick;
-
-    #[test]
-    fn scales_have_round_figures() {
-        for (least, every) in [
-            (2.0, 2.0),
-            (3.0, 5.0),
-            (16.6, 20.0),
-            (51.0, 100.0),
-            (400.0, 500.0),
-        ] {
-            assert_eq!(tick(least), every, "{least}");
-        }
     }
 }

@@ -246,6 +246,11 @@ impl State {
 
     /// Notes a source that a figure rests on.
     pub(super) fn cite(&mut self, source: impl Into<String>) {
-        self.ledger.sources.insert(source.into());
+        let source = source.into();
+        let here = self.ledger.cited.entry(self.here).or_default();
+        if !here.contains(&source) {
+            here.insert(source.clone());
+        }
+        self.ledger.sources.insert(source);
     }
 }
