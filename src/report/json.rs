@@ -21,6 +21,8 @@ pub struct RouteJson {
     yields: Vec<Value>,
     shows: Vec<Value>,
     expectations: Vec<Value>,
+    found: Vec<Value>,
+    comparisons: Vec<Value>,
     remarks: Vec<Value>,
     cautions: Vec<Value>,
     accepted: Vec<String>,
@@ -50,6 +52,8 @@ impl RouteJson {
             yields: ledger.yields.iter().map(product).collect(),
             shows: ledger.shows.iter().map(shown).collect(),
             expectations: ledger.expectations.iter().map(expectation).collect(),
+            found: ledger.findings.iter().map(finding).collect(),
+            comparisons: ledger.comparisons.iter().map(comparison).collect(),
             remarks: ledger.remarks.iter().map(remark).collect(),
             cautions: caution::cautions_json(ledger),
             accepted: ledger.accepted.clone(),
@@ -174,11 +178,13 @@ fn outcome(outcome: &Outcome) -> Value {
             vessel,
             draw: portion,
             dissolved,
+            retained,
             into,
         } => json!({
             "vessel": vessel,
             "measured_out": [draw(portion)],
             "dissolved": amounts(dissolved),
+            "retained_mL": retained.to_f64(),
             "into": into,
         }),
         Outcome::Dried {
@@ -209,8 +215,10 @@ fn outcome(outcome: &Outcome) -> Value {
             what,
             planned,
             found,
+            lost,
         } => json!({
             "what": what,
+            "lost_g": figure(lost.as_ref()),
             "planned": answer(&Answer::Quantity(planned.clone())),
             "found": answer(&Answer::Quantity(found.clone())),
         }),
@@ -309,6 +317,50 @@ fn expectation(expectation: &Expectation) -> Value {
     object.insert("wanted".into(), Value::Object(answer(&expectation.wanted)));
     object.insert("met".into(), json!(expectation.met));
     Value::Object(object)
+}
+
+fn finding(finding: &Finding) -> Value {
+    let unknowns = finding
+        .unknowns
+        .iter()
+        .map(|(name, value)| named(name, "name", value));
+    let conditions = finding.conditions.iter().map(|(text, left)| {
+        let mut object = answer(left);
+        object.insert("condition".into(), json!(text));
+        Value::Object(object)
+    });
+    json!({
+        "unknowns": unknowns.collect::<Vec<_>>(),
+        "conditions": conditions.collect::<Vec<_>>(),
+        "runs": finding.runs,
+        "met": finding.met,
+    })
+}
+
+fn named(name: &str, key: &str, value: &Quantity) -> Value {
+    let mut object = answer(&Answer::Quantity(value.clone()));
+    object.insert(key.into(), json!(name));
+    Value::Object(object)
+}
+
+/// Every run with its values and answers in the order of `varied` and `shown`.
+fn comparison(comparison: &Comparison) -> Value {
+    let row = |row: &ComparisonRow| {
+        let values = row
+            .values
+            .iter()
+            .map(|v| answer(&Answer::Quantity(v.clone())));
+        json!({
+            "values": values.map(Value::Object).collect::<Vec<_>>(),
+            "answers": row.answers.iter().map(|a| Value::Object(answer(a))).collect::<Vec<_>>(),
+            "faults": row.faults.iter().map(remark).collect::<Vec<_>>(),
+        })
+    };
+    json!({
+        "varied": comparison.varied,
+        "shown": comparison.shown,
+        "rows": comparison.rows.iter().map(row).collect::<Vec<_>>(),
+    })
 }
 
 /// `value`, `unit` and, if there is one, `uncertainty`: one standard uncertainty in the same unit.
