@@ -325,7 +325,7 @@ fn figures(blocks: &[report::document::Block]) -> Vec<String> {
         Block::Verdict {
             expected, found, ..
         } => vec![expected.clone(), found.clone()],
-        Block::Table { rows, .. } => rows.concat(),
+        Block::Table { rows, .. } | Block::Comparison { rows, .. } => rows.concat(),
         Block::Label(label) => {
             let statements = label.statements.iter();
             let statements = statements.flat_map(|(code, text)| [*code, *text]);

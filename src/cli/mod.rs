@@ -18,6 +18,7 @@ mod route;
 mod scale;
 mod solution;
 mod substance;
+mod waiting;
 
 pub use crate::shell::{Doors, Status};
 pub use arguments::{Arguments, Command};

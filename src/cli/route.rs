@@ -3,14 +3,15 @@
 use std::io;
 
 use super::arguments::{Check, Format, Run};
+use super::waiting::Waiting;
 use super::{Doors, Status, data, input, output, refuse, refuse_unread};
 use crate::data::Store;
-use crate::diagnostic::{Message, route_fact, route_fault, unmet};
+use crate::diagnostic::{Message, route_fault, route_remark, unmet};
 use crate::matter::Notation;
 use crate::number::Quantity;
 use crate::report::{self, RouteJson, Style};
-use crate::route::{self, Fault, Ledger, ledger::Weight, parse};
-use crate::shell::faults_status;
+use crate::route::{self, Bench, Fault, Ledger, ledger::Weight, parse};
+use crate::shell::{faults_status, file};
 use crate::text::Source;
 
 pub(super) fn check(asked: &Check, doors: &mut Doors<'_>) -> io::Result<Status> {
@@ -22,7 +23,11 @@ pub(super) fn check(asked: &Check, doors: &mut Doors<'_>) -> io::Result<Status> 
         Ok(source) => source,
         Err(message) => return refuse_unread(&message, doors),
     };
-    let (_, faults) = route::prepare(&source, &store, &[]);
+    let bench = Bench {
+        load: &file::beside,
+        ..Bench::new(&store)
+    };
+    let (_, faults, source) = bench.prepare(&source);
     if faults.is_empty() {
         writeln!(doors.output, "{}: no fault found", source.name())?;
         return Ok(Status::Well);
@@ -44,13 +49,14 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
         Ok(source) => source,
         Err(message) => return refuse_unread(&message, doors),
     };
-    let outcome = route::follow(&source, &store, &settings);
+    let outcome = follow(&source, &store, &settings, doors.at_terminal);
+    let source = &outcome.source;
     if !outcome.faults.is_empty() {
-        return tell_faults(&outcome.faults, &source, doors);
+        return tell_faults(&outcome.faults, source, doors);
     }
     if outcome.ledger.refused && asked.format != Format::Json {
         // A sheet would be a recipe up to the very step that must not be.
-        return tell_ledger(&outcome.ledger, &source, doors);
+        return tell_ledger(&outcome.ledger, source, doors);
     }
     let sheet = match written(asked, &outcome.ledger)? {
         Ok(sheet) => sheet,
@@ -68,7 +74,26 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
             }
         }
     }
-    tell_ledger(&outcome.ledger, &source, doors)
+    tell_ledger(&outcome.ledger, source, doors)
+}
+
+/// Runs a route; one that takes long shows at a terminal how far it is.
+fn follow(
+    source: &Source,
+    store: &Store,
+    settings: &[(String, Quantity)],
+    at_terminal: bool,
+) -> route::Outcome {
+    let waiting = Waiting::new(at_terminal);
+    let bench = Bench {
+        settings,
+        load: &file::beside,
+        progress: &|done, all| waiting.tell(done, all),
+        ..Bench::new(store)
+    };
+    let outcome = bench.follow(source);
+    waiting.done();
+    outcome
 }
 
 /// The sheet in one of its forms.
@@ -145,9 +170,7 @@ fn tell_ledger(ledger: &Ledger, source: &Source, doors: &mut Doors<'_>) -> io::R
         .remarks
         .iter()
         .filter(|remark| remark.weight == Weight::Fault);
-    let faults = faults.map(|remark| {
-        route_fact(&remark.fact, remark.weight, Notation::Printed).at_first(remark.span)
-    });
+    let faults = faults.map(|remark| route_remark(remark, Notation::Printed));
     let failed: Vec<Message> = faults.collect();
     let missed = ledger.expectations.iter().filter(|one| !one.met).map(unmet);
     let missed: Vec<Message> = missed.collect();

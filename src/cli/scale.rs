@@ -5,7 +5,7 @@ use std::io;
 use super::arguments::Scale;
 use super::route::{style, tell_faults};
 use super::{Doors, Status, data, input, refuse_unread};
-use crate::diagnostic::{Message, route_fact};
+use crate::diagnostic::{Message, route_remark};
 use crate::matter::Notation;
 use crate::report;
 use crate::route::syntax::{Statement, Tree};
@@ -43,9 +43,10 @@ pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> 
         };
         write!(doors.output, "{answer}")?;
     }
-    let messages = ledger.remarks.iter().map(|remark| {
-        route_fact(&remark.fact, remark.weight, Notation::Printed).at_first(remark.span)
-    });
+    let messages = ledger
+        .remarks
+        .iter()
+        .map(|remark| route_remark(remark, Notation::Printed));
     let messages: Vec<Message> = messages.collect();
     if !messages.is_empty() {
         doors.tell_all(&messages, &source)?;

@@ -33,8 +33,8 @@ pub fn draw(message: &Message, source: &Source, colour: bool) -> String {
     };
     let title = shortened(&message.title);
     let mut group = Group::with_title(level.primary_title(&title).id(message.kind));
-    let excerpt = Excerpt::of(message, source);
-    if let Some(excerpt) = &excerpt {
+    let excerpts = excerpts(message, source);
+    for excerpt in &excerpts {
         group = group.element(excerpt.snippet(message, source));
     }
     let hints: Vec<String> = message.hints.iter().map(|hint| shortened(hint)).collect();
@@ -68,22 +68,47 @@ pub fn draw_all(messages: &[Message], source: &Source, colour: bool) -> String {
 struct Excerpt<'t> {
     text: &'t str,
     start: usize,
-    first_line: usize,
+    /// Which labels of the message stand in it.
+    labels: Vec<usize>,
+}
+
+/// One excerpt for each file that a message has places in, the file of the main place first.
+fn excerpts<'t>(message: &Message, source: &'t Source) -> Vec<Excerpt<'t>> {
+    let mut files: Vec<(usize, Vec<usize>)> = Vec::new();
+    for (index, (span, _)) in message.labels.iter().enumerate() {
+        let file = source.around(fitted(*span, source.text()).start).start;
+        match files.iter_mut().find(|(start, _)| *start == file) {
+            Some((_, labels)) => labels.push(index),
+            None => files.push((file, vec![index])),
+        }
+    }
+    let made = files.into_iter();
+    made.filter_map(|(_, labels)| Excerpt::of(message, labels, source))
+        .collect()
 }
 
 impl<'t> Excerpt<'t> {
-    /// `None` if the message has no place in the source.
-    fn of(message: &Message, source: &'t Source) -> Option<Self> {
+    /// `None` without labels.
+    fn of(message: &Message, labels: Vec<usize>, source: &'t Source) -> Option<Self> {
         let text = source.text();
-        let spans = || message.labels.iter().map(|(span, _)| fitted(*span, text));
+        let spans = || {
+            labels
+                .iter()
+                .map(|index| fitted(message.labels[*index].0, text))
+        };
         let first = spans().map(|span| span.start).min()?;
-        let last = spans().map(|span| span.end).max()?;
-        let start = text[..first].rfind('\n').map_or(0, |at| at + 1);
-        let end = text[last..].find('\n').map_or(text.len(), |at| last + at);
+        let file = source.around(first);
+        let last = spans().map(|span| span.end.min(file.end)).max()?.max(first);
+        let start = text[file.start..first]
+            .rfind('\n')
+            .map_or(file.start, |at| file.start + at + 1);
+        let end = text[last..file.end]
+            .find('\n')
+            .map_or(file.end, |at| last + at);
         Some(Excerpt {
             text: &text[start..end],
             start,
-            first_line: source.line_column(start).0,
+            labels,
         })
     }
 
@@ -92,10 +117,10 @@ impl<'t> Excerpt<'t> {
         message: &'a Message,
         source: &'a Source,
     ) -> Snippet<'a, annotate_snippets::Annotation<'a>> {
-        let marks = message
+        let marks = self
             .labels
             .iter()
-            .enumerate()
+            .map(|index| (*index, &message.labels[*index]))
             .map(|(index, (span, label))| {
                 let kind = if index == 0 {
                     AnnotationKind::Primary
@@ -103,13 +128,15 @@ impl<'t> Excerpt<'t> {
                     AnnotationKind::Context
                 };
                 let span = fitted(*span, source.text());
-                let here = span.start - self.start..span.end - self.start;
+                let end = (span.end - self.start).min(self.text.len());
+                let here = span.start - self.start..end;
                 kind.span(here)
                     .label((!label.is_empty()).then_some(label.as_str()))
             });
+        let (name, line, _) = source.place(self.start);
         Snippet::source(self.text)
-            .line_start(self.first_line)
-            .path(source.name())
+            .line_start(line)
+            .path(name)
             .annotations(marks)
     }
 }

@@ -4,7 +4,8 @@ use super::{Message, Severity};
 use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
 use crate::report::figure;
-use crate::route::ledger::{Fact, Weight};
+use crate::route::Fault;
+use crate::route::ledger::{Fact, Remark, Weight};
 
 /// The message of a fact; its place is that of the remark, which the caller adds.
 pub fn route_fact(fact: &Fact, weight: Weight, notation: Notation) -> Message {
@@ -16,6 +17,13 @@ pub fn route_fact(fact: &Fact, weight: Weight, notation: Notation) -> Message {
     let mut message = worded(fact, notation);
     message.severity = severity;
     message
+}
+
+/// The message of a remark at its place, with the calls that led there.
+pub fn route_remark(remark: &Remark, notation: Notation) -> Message {
+    let message = route_fact(&remark.fact, remark.weight, notation).at_first(remark.span);
+    let calls = remark.calls.iter().rev();
+    calls.fold(message, |message, call| message.at(*call, "in this call"))
 }
 
 fn worded(fact: &Fact, notation: Notation) -> Message {
@@ -155,6 +163,11 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             ),
         )
         .hint("charge the other reagent first, or name what brings the one that is short"),
+        Fact::TooManyDigits => say(
+            "bad-number",
+            "this comes to a number with more digits than can be kept".to_owned(),
+        )
+        .hint("take smaller powers, or round on the way"),
         Fact::DivisionByZero => say("division-by-zero", "this divides by zero".to_owned()),
         Fact::NoAnswer { expression } => say(
             "no-answer",
@@ -223,6 +236,9 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             format!("`accept hazard \"{text}\"` stands here, and nothing meets that hazard"),
         )
         .hint("leave it out"),
+        Fact::NotFound(found) => super::planning::not_found(found, notation),
+        Fact::CannotStand(fault) => super::route_fault(&Fault::Check((**fault).clone())),
+        Fact::NoRange(fault) => super::planning::no_range(*fault),
         Fact::Unbalanced { what } => say(
             "books",
             format!("the books do not balance ({what}): this is a fault of the program"),

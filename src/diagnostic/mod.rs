@@ -13,19 +13,23 @@ mod formula;
 mod hazard;
 mod heat;
 mod outline;
+mod planning;
+mod procedure;
 mod route;
 mod solution;
 mod unbalanced;
+mod unread;
 
 pub use draw::{draw, draw_all};
 pub use equation::equation_fault;
 pub use expectation::unmet;
-pub use fact::route_fact;
+pub use fact::{route_fact, route_remark};
 pub use formula::formula_fault;
 pub use heat::{no_energetics, no_heat, undecided};
 pub use outline::outline_fault;
 pub use route::route_fault;
 pub use unbalanced::{several_balances, unbalanced, unstated_medium, written_wrongly};
+pub use unread::unread;
 
 use crate::text::Span;
 pub use crate::text::near;

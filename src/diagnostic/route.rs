@@ -1,8 +1,8 @@
 //! What is wrong with the text of a route, in words.
 
 use super::{
-    Message, any_of, equation_fault, formula_fault, near, outline_fault, several_balances,
-    unbalanced,
+    Message, any_of, equation_fault, formula_fault, near, outline_fault, planning, procedure,
+    several_balances, unbalanced, unread::unusable,
 };
 use crate::matter::Notation;
 use crate::number::Dimension;
@@ -50,19 +50,28 @@ fn syntax_fault(fault: &SyntaxFault) -> Message {
         )
         .at(word.span, "reserved")
         .hint("leave this statement out for now"),
-        SyntaxFault::StrayBlock { header } => {
-            Message::error("stray-block", "only a step has a block in braces")
-                .at(*header, "this is no step")
-                .hint("take the braces away, or write `step \"…\" {` before them")
-        }
+        SyntaxFault::Unusable { path, why } => unusable(path, why),
+        SyntaxFault::StrayBlock { header } => Message::error(
+            "stray-block",
+            "only a step or a procedure has a block in braces",
+        )
+        .at(*header, "this is neither")
+        .hint("take the braces away, or write `step \"…\" {` before them"),
         SyntaxFault::MissingBlock { header } => {
-            Message::error("missing-block", "a step needs its block")
+            Message::error("missing-block", "this needs its block")
                 .at(*header, "nothing follows")
                 .hint("write its statements between `{` and `}`")
         }
         SyntaxFault::TooDeep { span } => {
             Message::error("too-deep", "too many brackets in each other")
                 .at(*span, "this one goes too far")
+        }
+        SyntaxFault::TooLong { span } => {
+            Message::error("too-long", "this statement is too long to be read")
+                .at(*span, "")
+                .hint(
+                    "at most 64 KiB, and 200 operands in an expression: use `let` for parts of it",
+                )
         }
         SyntaxFault::BadNumber { span } => {
             Message::error("bad-number", "this number cannot be read")
@@ -99,6 +108,9 @@ fn usage(verb: &str) -> Option<&'static str> {
         "let" => "let NAME = EXPR",
         "vessel" => "vessel NAME: CAPACITY",
         "substance" => "substance FORMULA(phase): dfH …, S …, source \"…\"",
+        "use" => "use \"FILE.route\"",
+        "procedure" => "procedure NAME(VESSEL, BOTTLE, VALUE) { … }",
+        "do" => "do NAME(VESSEL, BOTTLE, VALUE)",
         "step" => "step \"…\" { … }",
         "charge" => {
             "charge VESSEL: Q X, Q X   or   charge VESSEL: enough X for EQUATION, P % excess"
@@ -137,6 +149,10 @@ fn usage(verb: &str) -> Option<&'static str> {
         }
         "show" => "show EXPR, EXPR",
         "expect" => "expect EXPR < EXPR",
+        "find" => "find NAME in LOW .. HIGH: EXPR = EXPR",
+        "vary" => {
+            "vary NAME: EXPR, EXPR show EXPR, EXPR   or   vary NAME: LOW .. HIGH by STEP show EXPR"
+        }
         "yield" => "yield VESSEL: FORMULA on BASIS",
         _ => return None,
     })
@@ -288,12 +304,54 @@ fn check_fault(fault: &CheckFault) -> Message {
                 .at(*span, "")
                 .hint("dfH and dfG in kJ/mol, S and Cp in J/(mol·K)")
         }
-        CheckFault::Misplaced { span, what } => {
-            Message::error("misplaced", format!("a {what} cannot stand inside a step"))
-                .at(*span, "")
+        CheckFault::Misplaced { span, what, inside } => Message::error(
+            "misplaced",
+            format!("`{what}` cannot stand inside a {inside}"),
+        )
+        .at(*span, "")
+        .hint("move it to the route itself"),
+        CheckFault::Recursion { cycle } => procedure::recursion(cycle),
+        CheckFault::Arity {
+            call,
+            parameters,
+            given,
+        } => procedure::arity(call, parameters, *given),
+        CheckFault::TooDeep { span } => {
+            Message::error("too-deep", "procedures call each other too deep here").at(*span, "")
         }
+        CheckFault::TooManyStatements { span, most } => Message::error(
+            "too-large",
+            format!("the calls of this route come to more than {most} statements"),
+        )
+        .at(*span, "this one goes too far"),
+        CheckFault::Inside { calls, fault } => procedure::inside(check_fault(fault), calls),
         CheckFault::UnknownHazard { text } => super::hazard::unknown(text),
         CheckFault::ForbiddenHazard { text, rule } => super::hazard::forbidden(text, *rule),
+        CheckFault::NotStated { span } => planning::not_stated().at(*span, "this asks a vessel"),
+        CheckFault::Range(fault) => planning::no_range(*fault),
+        CheckFault::Unmatched {
+            span,
+            unknowns,
+            conditions,
+        } => Message::error(
+            "unmatched-conditions",
+            format!("{unknowns} to find and {conditions} to meet: there must be as many"),
+        )
+        .at(*span, "")
+        .hint("join conditions with `and`, unknowns with `,`"),
+        CheckFault::SoughtTwice { name, first } => Message::error(
+            "sought-twice",
+            format!("`{}` is what a `find` looks for already", name.node),
+        )
+        .at(name.span, "")
+        .at(*first, "here")
+        .hint("look for another value here, or for several in one `find`"),
+        CheckFault::SetSought { name, find } => Message::error(
+            "set-and-sought",
+            format!("`{name}` cannot be set: the route looks for it"),
+        )
+        .at(*find, "here")
+        .hint("leave the setting out, or the `find`"),
         CheckFault::UnknownSetting { name, near } => {
             let message =
                 Message::error("unknown-setting", format!("the route has no `let {name}`"));
@@ -397,6 +455,8 @@ fn noun(kind: NameKind) -> &'static str {
         NameKind::Value => "value",
         NameKind::Bottle => "bottle",
         NameKind::Vessel => "vessel",
+        NameKind::Procedure => "procedure",
+        NameKind::Formula => "formula",
     }
 }
 
@@ -405,6 +465,8 @@ fn declare(kind: NameKind, name: &str) -> String {
         NameKind::Value => format!("declare it before: let {name} = 1.00 g"),
         NameKind::Bottle => format!("declare it before: bottle {name}: HCl 37 %w/w"),
         NameKind::Vessel => format!("declare it before: vessel {name}: 250 mL"),
+        NameKind::Procedure => format!("write it before: procedure {name}(flask) {{ … }}"),
+        NameKind::Formula => "write a formula".to_owned(),
     }
 }
 

@@ -10,6 +10,7 @@ mod exact;
 mod fraction;
 mod number_with_spread;
 mod quantity;
+pub mod root;
 pub mod unit;
 
 pub use dimension::Dimension;

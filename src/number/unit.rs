@@ -151,6 +151,14 @@ units! {
     JOULE_PER_MOLE_KELVIN = "J/(mol·K)" ["J/(mol K)", "J/mol/K", "J/mol K", "J/(mol*K)"] MOLAR_ENTROPY * "1";
     /// per cent, as a plain ratio
     PER_CENT = "%" NONE * "0.01";
+    /// per cent by mass, of a label
+    PER_CENT_BY_MASS = "%w/w" NONE * "0.01";
+    /// per cent by volume, of a label
+    PER_CENT_BY_VOLUME = "%v/v" NONE * "0.01";
+    /// volumes of oxygen that a volume of hydrogen peroxide gives off, of a label
+    VOLUME_STRENGTH = "vol" NONE * "1";
+    /// grams in 100 mL, of a label
+    GRAM_PER_100_MILLILITRES = "%w/v" DENSITY * "10";
     /// parts per million, as a plain ratio
     PER_MILLION = "ppm" NONE * "1e-6";
 }

@@ -49,6 +49,10 @@ pub enum Part {
     Product,
     /// Answers to `show`.
     Asked,
+    /// Answers to `find`.
+    Found,
+    /// Answers to `vary`.
+    Compared,
     /// Answers to `expect`.
     Expectations,
     /// The table of a whole equation.
@@ -110,6 +114,13 @@ pub enum Block {
         /// What came out.
         found: String,
     },
+    /// The same route with other values, a row a run.
+    Comparison {
+        /// One a column: the names that are varied, then what is shown.
+        columns: Vec<String>,
+        /// As many cells as columns.
+        rows: Vec<Vec<String>>,
+    },
     /// Rows with a heading over each column.
     Table {
         /// One a column; empty where the cells speak for themselves.
@@ -165,7 +176,9 @@ impl Document {
         ];
         sections.extend(words.steps(ledger));
         sections.extend(words.labelled(ledger));
+        sections.extend(words.found(&ledger.findings));
         sections.extend(words.asked(&ledger.shows));
+        sections.extend(words.compared(&ledger.comparisons));
         sections.extend(words.expectations(&ledger.expectations));
         sections.extend(ledger.scales.iter().map(|table| words.scale(table)));
         let heats = ledger.energetics.iter();

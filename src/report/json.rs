@@ -39,7 +39,7 @@ pub struct RouteJson {
     expectations: Vec<Value>,
     scales: Vec<Value>,
     comparisons: Vec<Value>,
-    findings: Vec<Value>,
+    found: Vec<Value>,
     left: Vec<Value>,
     remarks: Vec<Value>,
     sources: Vec<String>,
@@ -76,7 +76,7 @@ impl RouteJson {
             expectations: list(&ledger.expectations, |one| expectation(one, ledger)),
             scales: list(&ledger.scales, scale),
             comparisons: list(&ledger.comparisons, comparison),
-            findings: list(&ledger.findings, finding),
+            found: list(&ledger.findings, finding),
             left: list(&ledger.outlets, outlet),
             remarks: list(&ledger.remarks, remark),
             sources: ledger.sources.iter().cloned().collect(),
@@ -215,7 +215,7 @@ fn comparison(comparison: &Comparison) -> Value {
     json!({
         "varied": comparison.varied,
         "shown": comparison.shown,
-        "runs": list(&comparison.rows, run),
+        "rows": list(&comparison.rows, run),
     })
 }
 

@@ -93,6 +93,7 @@ fn block(block: &Block) -> String {
                 escaped(found)
             )
         }
+        Block::Comparison { columns, rows } => table(columns, rows),
         Block::Table { columns, rows } => table(columns, rows),
         Block::Label(written) => label(written),
         Block::Picture(drawn) => picture(drawn),
@@ -159,9 +160,9 @@ fn portions(all: &[Portion]) -> String {
     table(&["amount", "of", "for", "that is", "really taken"], &rows)
 }
 
-fn table(columns: &[&str], rows: &[Vec<String>]) -> String {
+fn table(columns: &[impl AsRef<str>], rows: &[Vec<String>]) -> String {
     let line = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
-    let mut out = line(columns.iter().map(|cell| escaped(cell)).collect());
+    let mut out = line(columns.iter().map(|cell| escaped(cell.as_ref())).collect());
     out += &line(columns.iter().map(|_| "---".to_owned()).collect());
     out.extend(
         rows.iter()

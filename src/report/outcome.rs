@@ -61,14 +61,18 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
         Outcome::Closure { sealed: false, .. } => vec!["open".to_owned()],
         Outcome::Moved { to, retained, .. } => moved(to, retained.as_ref()),
         Outcome::Washed {
-            dissolved, into, ..
+            dissolved,
+            retained,
+            into,
+            ..
         } => {
             let taken = dissolved.iter().map(|(species, moles)| {
                 let (moles, species) = (figure::amount(moles), words.bare(species));
                 format!("the washings take up to {moles} of {species}")
             });
             let to = into.as_deref().unwrap_or("the waste jar");
-            taken.chain([format!("washings to {to}")]).collect()
+            let kept = format!("{} of liquor clings to the solid", figure::volume(retained));
+            taken.chain([format!("washings to {to}"), kept]).collect()
         }
         Outcome::Dried { water, residue, .. } => {
             let left = residue.iter().map(|(species, moles)| {
@@ -88,12 +92,32 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
         }
         Outcome::Diluted { draw, .. } => vec![format!("takes {} of water", measure(draw))],
         Outcome::Crystallised(record) => crystals(words, record),
-        Outcome::Found { planned, found, .. } => {
+        Outcome::Found {
+            planned,
+            found,
+            lost,
+            ..
+        } => {
             let (planned, found) = (figure::quantity(planned), figure::quantity(found));
-            vec![format!("planned {planned}, found {found}")]
+            let booked = lost.as_ref().filter(|lost| !lost.is_zero()).map(booked);
+            let told = [format!("planned {planned}, found {found}")];
+            told.into_iter().chain(booked).collect()
         }
         Outcome::Waited { seconds } => vec![figure::time(seconds)],
         Outcome::Blank => vec!["left blank: it could not be carried out".to_owned()],
+    }
+}
+
+/// What a finding does to the books.
+fn booked(lost: &Number) -> String {
+    let amount = figure::mass(&if lost.is_negative() {
+        -lost
+    } else {
+        lost.clone()
+    });
+    match lost.is_negative() {
+        true => format!("{amount} more than planned, taken from the losses"),
+        false => format!("{amount} booked to the losses"),
     }
 }
 

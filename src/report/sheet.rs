@@ -44,6 +44,19 @@ pub fn answers(shows: &[Shown], expectations: &[Expectation], style: Style) -> S
     page.text
 }
 
+/// The answers of `find` and `vary` alone, as the prompt prints them.
+pub fn planned(findings: &[Finding], comparisons: &[Comparison], style: Style) -> String {
+    let words = Words(style.notation);
+    let mut page = Page::new(style);
+    for section in [words.found(findings), words.compared(comparisons)]
+        .iter()
+        .flatten()
+    {
+        page.blocks(&section.blocks);
+    }
+    page.text
+}
+
 /// The answers of `yield` alone, as the prompt prints them.
 pub fn yields(yields: &[YieldRecord], style: Style) -> String {
     let mut page = Page::new(style);
@@ -191,6 +204,10 @@ impl Page {
             } => {
                 let verdict = if *met { "met" } else { "NOT MET" };
                 self.wrapped(2, 4, &format!("{verdict}: {expected} (it is {found})"));
+            }
+            Block::Comparison { columns, rows } => {
+                let headed: Vec<Vec<String>> = [columns].into_iter().chain(rows).cloned().collect();
+                self.rows(2, &headed);
             }
             Block::Table { rows, .. } => self.rows(2, rows),
             Block::Label(label) => self.label(label),

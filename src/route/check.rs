@@ -5,7 +5,7 @@
 //!
 //! Knows nothing of what the vessels will hold.
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::data::Store;
 use crate::number::{Dimension, Exact, Quantity};
@@ -21,12 +21,16 @@ mod fault;
 mod heat;
 mod names;
 mod operation;
+mod planning;
+mod procedure;
 mod question;
+mod scope;
 mod solution;
 mod titration;
 
 pub use declaration::literal;
 pub use fault::{CheckFault, NameKind};
+use scope::Scope;
 
 /// Checks a tree. The program holds every statement without a fault.
 pub fn check(tree: &Tree, source: &Source, store: &Store) -> (Program, Vec<CheckFault>) {
@@ -44,15 +48,30 @@ pub fn check(tree: &Tree, source: &Source, store: &Store) -> (Program, Vec<Check
     (checker.finish(), faults)
 }
 
-/// Marks values of `let` as replaced, as `--set` does.
-pub fn set(program: &mut Program, name: &str, value: Quantity) -> Result<(), CheckFault> {
-    let known: Vec<&str> = program.lets.iter().map(|slot| slot.name.as_str()).collect();
-    let meant = near(name, known).map(str::to_owned);
-    let slot = program.lets.iter_mut().find(|slot| slot.name == name);
-    let slot = slot.ok_or_else(|| CheckFault::UnknownSetting {
+/// The program with other values of some `let`s, as `--set` gives them.
+pub fn set(program: &Program, settings: &[(String, Quantity)]) -> Result<Program, Vec<CheckFault>> {
+    let mut faults = Vec::new();
+    let mut found = Vec::new();
+    for (name, value) in settings {
+        match setting(program, name, value) {
+            Ok(id) => found.push((id, value.clone())),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    if !faults.is_empty() {
+        return Err(faults);
+    }
+    program.with(&found).map_err(|fault| vec![fault])
+}
+
+/// The `let` that a setting means.
+fn setting(program: &Program, name: &str, value: &Quantity) -> Result<LetId, CheckFault> {
+    let id = program.lets.iter().position(|slot| slot.name == name);
+    let id = id.ok_or_else(|| CheckFault::UnknownSetting {
         name: name.to_owned(),
-        near: meant,
+        near: near(name, program.lets.iter().map(|slot| slot.name.as_str())).map(str::to_owned),
     })?;
+    let slot = &program.lets[id];
     if slot.dimension != value.dimension() {
         return Err(CheckFault::SettingDimension {
             name: name.to_owned(),
@@ -60,8 +79,13 @@ pub fn set(program: &mut Program, name: &str, value: Quantity) -> Result<(), Che
             expected: slot.dimension,
         });
     }
-    slot.set = Some(value);
-    Ok(())
+    match slot.sought {
+        Some(find) => Err(CheckFault::SetSought {
+            name: name.to_owned(),
+            find,
+        }),
+        None => Ok(id),
+    }
 }
 
 /// What one name means.
@@ -70,6 +94,7 @@ enum Meaning {
     Let(LetId),
     Bottle(BottleId),
     Vessel(VesselId),
+    Procedure(usize),
 }
 
 impl Meaning {
@@ -78,8 +103,17 @@ impl Meaning {
             Meaning::Let(_) => NameKind::Value,
             Meaning::Bottle(_) => NameKind::Bottle,
             Meaning::Vessel(_) => NameKind::Vessel,
+            Meaning::Procedure(_) => NameKind::Procedure,
         }
     }
+}
+
+/// A name with its place, and how many names of the whole route stand before it.
+#[derive(Clone, Copy, Debug)]
+struct Known {
+    meaning: Meaning,
+    span: Span,
+    order: usize,
 }
 
 /// Checks statements one after the other; the prompt keeps one for a whole session.
@@ -87,11 +121,18 @@ impl Meaning {
 pub(super) struct Checker<'s> {
     source: &'s Source,
     program: Program,
-    names: FxHashMap<String, (Meaning, Span)>,
+    /// Names of the whole route.
+    names: FxHashMap<String, Known>,
+    /// The procedures that are being checked, each called from the one before it.
+    scopes: Vec<Scope>,
+    /// Statements made by calls so far.
+    called: usize,
     /// Names that a faulty statement would have declared: using them is not told again.
-    lost: Vec<String>,
+    lost: FxHashSet<String>,
     /// Names made anywhere in the text, for "it is made only further down".
     later: FxHashMap<String, Span>,
+    /// Procedures anywhere in the text, with the procedures that they call.
+    calls: FxHashMap<String, Vec<Name>>,
     pub(super) faults: Vec<CheckFault>,
 }
 
@@ -100,28 +141,57 @@ type Checked<T> = Result<T, ()>;
 impl<'s> Checker<'s> {
     pub(super) fn new(source: &'s Source, program: Program) -> Self {
         let mut names = FxHashMap::default();
+        let order: FxHashMap<&str, usize> = program
+            .order
+            .iter()
+            .enumerate()
+            .map(|(i, name)| (name.as_str(), i))
+            .collect();
+        let mut add = |name: &String, meaning, span| {
+            // What a procedure made for itself has no place in that order.
+            if let Some(order) = order.get(name.as_str()).copied() {
+                names.insert(
+                    name.clone(),
+                    Known {
+                        meaning,
+                        span,
+                        order,
+                    },
+                );
+            }
+        };
         for (id, slot) in program.lets.iter().enumerate() {
-            names.insert(slot.name.clone(), (Meaning::Let(id), slot.span));
+            add(&slot.name, Meaning::Let(id), slot.span);
         }
         for (id, bottle) in program.bottles.iter().enumerate() {
-            names.insert(bottle.name.clone(), (Meaning::Bottle(id), bottle.span));
+            add(&bottle.name, Meaning::Bottle(id), bottle.span);
         }
         for (id, vessel) in program.vessels.iter().enumerate() {
-            names.insert(vessel.name.clone(), (Meaning::Vessel(id), Span::default()));
+            add(&vessel.name, Meaning::Vessel(id), Span::default());
+        }
+        for (id, procedure) in program.procedures.iter().enumerate() {
+            add(
+                &procedure.name.node,
+                Meaning::Procedure(id),
+                procedure.name.span,
+            );
         }
         Checker {
             source,
             program,
             names,
-            lost: Vec::new(),
+            scopes: Vec::new(),
+            called: 0,
+            lost: FxHashSet::default(),
             later: FxHashMap::default(),
+            calls: FxHashMap::default(),
             faults: Vec::new(),
         }
     }
 
     pub(super) fn extend(&mut self, statements: &[Spanned<Statement>]) {
         let body = self.statements(statements, false);
-        self.program.body.extend(body);
+        std::sync::Arc::make_mut(&mut self.program.body).extend(body);
     }
 
     pub(super) fn finish(self) -> Program {
@@ -129,7 +199,7 @@ impl<'s> Checker<'s> {
     }
 
     /// Notes which names are made where.
-    fn announce(&mut self, statements: &[Spanned<Statement>]) {
+    pub(super) fn announce(&mut self, statements: &[Spanned<Statement>]) {
         for statement in statements {
             let made: Vec<&Name> = match &statement.node {
                 Statement::Bottle { name, .. }
@@ -143,9 +213,14 @@ impl<'s> Checker<'s> {
                 | Statement::Wash {
                     into: Some(into), ..
                 } => vec![into],
-                Statement::Step { body, .. } => {
+                Statement::Step { body, .. } | Statement::Use { brings: body, .. } => {
                     self.announce(body);
                     Vec::new()
+                }
+                Statement::Procedure { name, body, .. } => {
+                    self.calls
+                        .insert(name.node.clone(), procedure::called(body));
+                    vec![name]
                 }
                 _ => Vec::new(),
             };
@@ -158,46 +233,57 @@ impl<'s> Checker<'s> {
     fn statements(&mut self, statements: &[Spanned<Statement>], in_step: bool) -> Vec<Instruction> {
         let mut body = Vec::new();
         for statement in statements {
-            let action = match &statement.node {
-                Statement::Step { .. } if in_step => {
-                    self.faults.push(CheckFault::Misplaced {
-                        span: statement.span,
-                        what: "step",
-                    });
-                    continue;
+            let done = match &statement.node {
+                Statement::Do { name, arguments } => self
+                    .call(name, arguments, statement.span, in_step)
+                    .map(|made| body.extend(made)),
+                Statement::Use { brings, .. } if !in_step && self.scopes.is_empty() => {
+                    body.extend(self.statements(brings, in_step));
+                    Ok(())
                 }
-                Statement::Step { title, body } => {
-                    let body = self.statements(body, true);
-                    Ok(Some(Action::Step {
+                Statement::Procedure { .. } if in_step => {
+                    self.misplaced("procedure", "step", statement.span)
+                }
+                Statement::Step {
+                    title,
+                    body: inside,
+                } if !in_step => {
+                    let action = Action::Step {
                         title: title.clone(),
-                        body,
-                    }))
+                        body: self.statements(inside, true),
+                    };
+                    body.push(self.instruction(statement.span, action));
+                    Ok(())
                 }
-                other => self.statement(other, statement.span),
-            };
-            match action {
-                Ok(Some(action)) => body.push(Instruction {
-                    span: statement.span,
-                    text: self.source.slice(statement.span).to_owned(),
-                    action,
+                other => self.statement(other, statement.span).map(|action| {
+                    body.extend(action.map(|action| self.instruction(statement.span, action)))
                 }),
-                Ok(None) => {}
-                Err(()) => self.lose_names(&statement.node),
+            };
+            if done.is_err() {
+                self.lose_names(&statement.node);
             }
         }
         body
     }
 
+    fn instruction(&self, span: Span, action: Action) -> Instruction {
+        Instruction {
+            span,
+            text: self.written(span),
+            calls: self.scopes.iter().map(|scope| scope.call).collect(),
+            action,
+        }
+    }
+
     /// A statement that failed still made its names: what uses them must not fail for that.
     fn lose_names(&mut self, statement: &Statement) {
-        let mut made = match statement {
-            Statement::Bottle { name, .. } | Statement::Let { name, .. } => vec![name],
-            _ => Vec::new(),
-        };
-        if let Statement::Vessel { name, .. } = statement {
-            made.push(name);
+        if let Statement::Bottle { name, .. }
+        | Statement::Let { name, .. }
+        | Statement::Vessel { name, .. }
+        | Statement::Procedure { name, .. } = statement
+        {
+            self.lost.insert(name.node.clone());
         }
-        self.lost.extend(made.into_iter().map(|n| n.node.clone()));
     }
 
     fn statement(&mut self, statement: &Statement, span: Span) -> Checked<Option<Action>> {
@@ -209,6 +295,13 @@ impl<'s> Checker<'s> {
             | S::Let { .. }
             | S::Vessel { .. }
             | S::Substance { .. } => self.declaration(statement, span),
+            S::Step { .. } => self.misplaced("step", "step", span),
+            S::Use { .. } => self.misplaced("use", "step", span),
+            S::Procedure {
+                name,
+                parameters,
+                body,
+            } => self.procedure(name, parameters, body).map(|()| None),
             S::Accept(text) => self.accept(text).map(|()| None),
             S::Heat {
                 equation,
@@ -216,9 +309,12 @@ impl<'s> Checker<'s> {
                 activities,
             } => self.heat(equation, at.as_ref(), activities).map(Some),
             S::Solution { asked, at } => self.solution(asked, at.as_ref(), span).map(Some),
-            S::Scale { .. } | S::Show(_) | S::Expect(_) | S::Yield { .. } => {
-                self.question(statement, span).map(Some)
-            }
+            S::Scale { .. }
+            | S::Show(_)
+            | S::Expect(_)
+            | S::Yield { .. }
+            | S::Find { .. }
+            | S::Vary { .. } => self.question(statement, span).map(Some),
             operation => self.operation(operation).map(Some),
         }
     }
@@ -230,8 +326,26 @@ impl<'s> Checker<'s> {
         }
     }
 
+    fn misplaced<T>(&mut self, what: &'static str, inside: &'static str, span: Span) -> Checked<T> {
+        self.fault(CheckFault::Misplaced { span, what, inside })
+    }
+
+    /// Tells a fault; one inside a procedure with the calls that led there, and only for the first of them.
     fn fault<T>(&mut self, fault: CheckFault) -> Checked<T> {
-        self.faults.push(fault);
+        if self.scopes.is_empty() {
+            self.faults.push(fault);
+            return Err(());
+        }
+        let told = |known: &CheckFault| matches!(known, CheckFault::Inside { fault: inner, .. } if **inner == fault);
+        if !self.faults.iter().any(told) {
+            let calls = self.scopes.iter();
+            self.faults.push(CheckFault::Inside {
+                calls: calls
+                    .map(|s| (s.procedure.name.node.clone(), s.call))
+                    .collect(),
+                fault: Box::new(fault),
+            });
+        }
         Err(())
     }
 

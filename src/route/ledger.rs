@@ -12,17 +12,19 @@ use crate::number::{Exact, Number, Quantity};
 use crate::text::Span;
 use crate::thermo::{Energetics, NoEnergetics};
 
+use super::check::CheckFault;
+use super::program::RangeFault;
+
 mod planning;
 mod solution;
 mod titration;
 
-pub use planning::{Comparison, ComparisonRow, Finding};
-pub use titration::{GivenStrength, TitrationRecord};
-
+pub use planning::{Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
 pub use solution::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
     Taken,
 };
+pub use titration::{GivenStrength, TitrationRecord};
 
 /// Everything a sheet is made from.
 #[derive(Clone, Debug, Default)]
@@ -221,6 +223,8 @@ pub enum Outcome {
         draw: Box<Draw>,
         /// What of the cake the washings took, in mol.
         dissolved: Vec<(Species, Number)>,
+        /// Liquor that clings to it afterwards, in mL.
+        retained: Number,
         /// Where they went; `None` for the drain.
         into: Option<String>,
     },
@@ -261,6 +265,9 @@ pub enum Outcome {
         planned: Quantity,
         /// Really.
         found: Quantity,
+        /// What the difference booked to the losses weighs, in g, negative if more was found than planned; `None` where
+        /// the finding stands beside the plan and changes nothing.
+        lost: Option<Number>,
     },
     /// `wait`.
     Waited {
@@ -518,6 +525,16 @@ pub enum Weight {
 }
 
 impl Remark {
+    /// A remark about something that stands in the route itself.
+    pub fn new(span: Span, weight: Weight, fact: Fact) -> Remark {
+        Remark {
+            span,
+            calls: Vec::new(),
+            weight,
+            fact,
+        }
+    }
+
     /// Whether it tells that the chemistry may not be done, rather than that the text is wrong.
     pub fn is_refusal(&self) -> bool {
         matches!(&self.fact, Fact::Hazard(encounter) if encounter.refused)
@@ -542,6 +559,8 @@ pub struct Encounter {
 pub struct Remark {
     /// Where.
     pub span: Span,
+    /// The calls of procedures it stands in, the outermost first.
+    pub calls: Vec<Span>,
     /// How much it matters.
     pub weight: Weight,
     /// What.
@@ -660,6 +679,8 @@ pub enum Fact {
     },
     /// Division by zero.
     DivisionByZero,
+    /// A result with more digits than can be kept.
+    TooManyDigits,
     /// A question about something that is not known: a concentration without a volume.
     NoAnswer {
         /// As written.
@@ -727,6 +748,12 @@ pub enum Fact {
         /// As written.
         text: String,
     },
+    /// `find` found no value that meets its conditions.
+    NotFound(Box<NotFound>),
+    /// A value that `find` or `vary` tried cannot stand on a label or a vessel.
+    CannotStand(Box<CheckFault>),
+    /// A range has no values once other values are set.
+    NoRange(RangeFault),
     /// The books do not balance: a fault of the program.
     Unbalanced {
         /// What does not.

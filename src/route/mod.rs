@@ -5,6 +5,7 @@
 //!
 //! Knows nothing of wording, rounding, files or terminals.
 
+mod arithmetic;
 mod books;
 pub mod check;
 mod contents;
@@ -16,6 +17,7 @@ pub mod run;
 mod session;
 mod stuff;
 pub mod syntax;
+pub mod uses;
 
 use crate::data::Store;
 use crate::number::Quantity;
@@ -40,6 +42,8 @@ pub enum Fault {
 /// What following a route comes to.
 #[derive(Clone, Debug)]
 pub struct Outcome {
+    /// The text with that of the files it uses behind it: places are those of this.
+    pub source: Source,
     /// What the statements without faults did.
     pub ledger: Ledger,
     /// Every fault of the text, in its order.
@@ -56,11 +60,11 @@ pub struct Outcome {
 /// assert_eq!(outcome.ledger.shows.len(), 1);
 /// ```
 pub fn follow(source: &Source, store: &Store, settings: &[(String, Quantity)]) -> Outcome {
-    let (program, faults) = prepare(source, store, settings);
-    Outcome {
-        ledger: run::run(&program),
-        faults,
-    }
+    let bench = Bench {
+        settings,
+        ..Bench::new(store)
+    };
+    bench.follow(source)
 }
 
 /// Reads and checks; what cannot stand is left out of the program.
@@ -69,17 +73,65 @@ pub fn prepare(
     store: &Store,
     settings: &[(String, Quantity)],
 ) -> (Program, Vec<Fault>) {
-    let (tree, unparsed) = parse::parse(source);
-    let (mut program, unsound) = check::check(&tree, source, store);
-    let mut faults: Vec<Fault> = unparsed.into_iter().map(Fault::Syntax).collect();
-    faults.extend(unsound.into_iter().map(Fault::Check));
-    faults.sort_by_key(Fault::span);
-    for (name, value) in settings {
-        if let Err(fault) = check::set(&mut program, name, value.clone()) {
-            faults.push(Fault::Check(fault));
+    let bench = Bench {
+        settings,
+        ..Bench::new(store)
+    };
+    let (program, faults, _) = bench.prepare(source);
+    (program, faults)
+}
+
+/// What stands around a route: data, values from outside, other files, and somebody who waits.
+#[derive(Clone, Copy)]
+pub struct Bench<'b> {
+    /// The tables, and data of one's own.
+    pub store: &'b Store,
+    /// Values that stand for those of a `let`.
+    pub settings: &'b [(String, Quantity)],
+    /// How the files are read that the route uses.
+    pub load: uses::Loader<'b>,
+    /// Is told how far a `vary` has come.
+    pub progress: run::Progress<'b>,
+}
+
+impl<'b> Bench<'b> {
+    /// Without settings, without other files, and nobody waits.
+    pub fn new(store: &'b Store) -> Self {
+        Bench {
+            store,
+            settings: &[],
+            load: &uses::no_files,
+            progress: &|_, _| {},
         }
     }
-    (program, faults)
+
+    /// Reads, checks and runs a whole route.
+    pub fn follow(&self, source: &Source) -> Outcome {
+        let (program, faults, source) = self.prepare(source);
+        Outcome {
+            // Where something is missing from the program, planning on it would be for nothing.
+            ledger: match faults.is_empty() {
+                true => run::run_telling(&program, self.progress),
+                false => run::once(&program),
+            },
+            faults,
+            source,
+        }
+    }
+
+    /// Reads and checks a route and what it uses; the source holds all that text.
+    pub fn prepare(&self, source: &Source) -> (Program, Vec<Fault>, Source) {
+        let gathered = uses::gather(source, self.load);
+        let (mut program, unsound) = check::check(&gathered.tree, &gathered.source, self.store);
+        let mut faults: Vec<Fault> = gathered.faults.into_iter().map(Fault::Syntax).collect();
+        faults.extend(unsound.into_iter().map(Fault::Check));
+        faults.sort_by_key(Fault::span);
+        match check::set(&program, self.settings) {
+            Ok(set) => program = set,
+            Err(unset) => faults.extend(unset.into_iter().map(Fault::Check)),
+        }
+        (program, faults, gathered.source)
+    }
 }
 
 impl Fault {

@@ -15,12 +15,16 @@ use super::syntax::*;
 mod expression;
 mod fault;
 mod heat;
+mod planning;
 mod solution;
 mod statement;
 mod titration;
 
 pub use fault::SyntaxFault;
 use fault::unexpected;
+
+/// The longest statement, in bytes: the grammar takes many times that in memory.
+const LONGEST: usize = 64 << 10;
 
 /// The verbs of the language with the grammar rule of each.
 const VERBS: &[(&str, Rule)] = &[
@@ -33,10 +37,12 @@ const VERBS: &[(&str, Rule)] = &[
     ("decant", Rule::decant_statement),
     ("dilute", Rule::dilute_statement),
     ("discard", Rule::discard_statement),
+    ("do", Rule::do_statement),
     ("dry", Rule::dry_statement),
     ("evaporate", Rule::evaporate_statement),
     ("expect", Rule::expect_statement),
     ("filter", Rule::filter_statement),
+    ("find", Rule::find_statement),
     ("heat", Rule::heat_statement),
     ("hold", Rule::hold_statement),
     ("let", Rule::let_statement),
@@ -44,6 +50,7 @@ const VERBS: &[(&str, Rule)] = &[
     ("note", Rule::note_statement),
     ("open", Rule::open_statement),
     ("pour", Rule::pour_statement),
+    ("procedure", Rule::procedure_statement),
     ("react", Rule::react_statement),
     ("scale", Rule::scale_statement),
     ("seal", Rule::seal_statement),
@@ -54,6 +61,8 @@ const VERBS: &[(&str, Rule)] = &[
     ("take", Rule::take_statement),
     ("title", Rule::title_statement),
     ("titrate", Rule::titrate_statement),
+    ("use", Rule::use_statement),
+    ("vary", Rule::vary_statement),
     ("vent", Rule::vent_statement),
     ("vessel", Rule::vessel_statement),
     ("wait", Rule::wait_statement),
@@ -64,7 +73,7 @@ const VERBS: &[(&str, Rule)] = &[
 ];
 
 /// Words that are kept for statements to come.
-pub const RESERVED: [&str; 6] = ["settle", "find", "vary", "procedure", "use", "do"];
+pub const RESERVED: [&str; 1] = ["settle"];
 
 /// Every verb, for completion and suggestions.
 pub fn verbs() -> impl Iterator<Item = &'static str> {
@@ -73,10 +82,17 @@ pub fn verbs() -> impl Iterator<Item = &'static str> {
 
 /// Reads a whole text.
 pub fn parse(source: &Source) -> (Tree, Vec<SyntaxFault>) {
-    let (nodes, faults) = outline(source.text());
+    parse_from(source, 0)
+}
+
+/// Reads a text from a byte on, where another file begins.
+pub fn parse_from(source: &Source, base: usize) -> (Tree, Vec<SyntaxFault>) {
+    let (nodes, faults) = outline(&source.text()[base..]);
+    let faults = faults.into_iter().map(|fault| fault.shifted(base));
     let mut parser = StatementParser {
         text: source.text(),
-        faults: faults.into_iter().map(SyntaxFault::Outline).collect(),
+        base,
+        faults: faults.map(SyntaxFault::Outline).collect(),
     };
     let statements = parser.block(&nodes);
     parser.faults.sort_by_key(SyntaxFault::span);
@@ -105,16 +121,6 @@ pub fn parse_portion(text: &str) -> Result<(Spanned<Literal>, Species), SyntaxFa
     Ok((quantity, species))
 }
 
-/// Reads what stands on a label, as in `--bottle "HCl 37 %w/w"`; the bottle is named by the label.
-pub fn parse_bottle(text: &str) -> Result<Statement, SyntaxFault> {
-    let pairs = lone(Rule::lone_bottle, text)?;
-    let name = Spanned {
-        node: text.trim().to_owned(),
-        span: Span::new(0, text.len()),
-    };
-    Reader { base: 0 }.bottle(name, pairs)
-}
-
 fn lone(rule: Rule, text: &str) -> Result<Pairs<'_, Rule>, SyntaxFault> {
     if let Some(at) = nesting(text) {
         return Err(SyntaxFault::TooDeep {
@@ -130,6 +136,8 @@ fn lone(rule: Rule, text: &str) -> Result<Pairs<'_, Rule>, SyntaxFault> {
 
 struct StatementParser<'t> {
     text: &'t str,
+    /// Where the outline begins.
+    base: usize,
     faults: Vec<SyntaxFault>,
 }
 
@@ -142,11 +150,9 @@ impl StatementParser<'_> {
                 continue;
             };
             let body = statement.block.as_deref().map(|inside| self.block(inside));
-            match self.statement(statement.span, body) {
-                Ok(node) => read.push(Spanned {
-                    node,
-                    span: statement.span,
-                }),
+            let span = statement.span.shifted(self.base);
+            match self.statement(span, body) {
+                Ok(node) => read.push(Spanned { node, span }),
                 Err(fault) => self.faults.push(fault),
             }
         }
@@ -176,6 +182,9 @@ impl StatementParser<'_> {
         let Some((verb, rule)) = VERBS.iter().find(|(verb, _)| *verb == word.node) else {
             return Err(SyntaxFault::UnknownVerb { word });
         };
+        if text.len() > LONGEST {
+            return Err(SyntaxFault::TooLong { span: word.span });
+        }
         if let Some(at) = nesting(text) {
             let at = span.start + at;
             return Err(SyntaxFault::TooDeep {
@@ -202,7 +211,19 @@ impl StatementParser<'_> {
         })?;
         match (statement, body) {
             (Statement::Step { title, .. }, Some(body)) => Ok(Statement::Step { title, body }),
-            (Statement::Step { .. }, None) => Err(SyntaxFault::MissingBlock { header: span }),
+            (
+                Statement::Procedure {
+                    name, parameters, ..
+                },
+                Some(body),
+            ) => Ok(Statement::Procedure {
+                name,
+                parameters,
+                body,
+            }),
+            (Statement::Step { .. } | Statement::Procedure { .. }, None) => {
+                Err(SyntaxFault::MissingBlock { header: span })
+            }
             (_, Some(_)) => Err(SyntaxFault::StrayBlock { header: span }),
             (statement, None) => Ok(statement),
         }

@@ -1,22 +1,29 @@
 //! A checked route: names resolved, dimensions right, equations balanced. Running it cannot meet an unknown name.
 
-mod heat;
-mod solution;
-mod titration;
-
-pub use heat::HeatQuestion;
-pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
-pub use titration::Titration;
+use rustc_hash::FxHashMap;
 
 use crate::data::Store;
 use crate::equation::Reaction;
 use crate::hazard::Rule;
 use crate::matter::Species;
 use crate::number::{Dimension, Number, Quantity, Unit};
-use crate::text::Span;
+use crate::text::{Source, Span};
+
+use std::sync::Arc;
 
 use super::ledger::Ambient;
-use super::syntax::{Comparison, Operator};
+use super::syntax::{Comparison, Name, Operator, Spanned, Statement};
+
+mod heat;
+mod planning;
+mod solution;
+mod titration;
+mod variant;
+
+pub use heat::HeatQuestion;
+pub use planning::{MOST_RUNS, RangeFault, Sought, Target, Values, Variation};
+pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
+pub use titration::Titration;
 
 /// Index of a `let`.
 pub type LetId = usize;
@@ -32,6 +39,8 @@ pub struct Program {
     pub title: Option<String>,
     /// The room.
     pub ambient: Ambient,
+    /// What the room was reckoned from, temperature and pressure, if it was stated.
+    pub ambient_from: (Option<Value>, Option<Value>),
     /// Every `let`, in order.
     pub lets: Vec<LetSlot>,
     /// Every bottle, in order.
@@ -44,8 +53,14 @@ pub struct Program {
     pub inputs: Vec<String>,
     /// The embedded tables and the script's own substances.
     pub store: Store,
-    /// What to do.
-    pub body: Vec<Instruction>,
+    /// Names of the whole route, in the order in which they were declared or made.
+    pub order: Arc<Vec<String>>,
+    /// Every procedure, in order.
+    pub procedures: Vec<Arc<Procedure>>,
+    /// How often each procedure was called.
+    pub called: FxHashMap<String, usize>,
+    /// What to do; shared, because many runs differ in their values alone.
+    pub body: Arc<Vec<Instruction>>,
 }
 
 /// `accept hazard "…"`
@@ -59,6 +74,21 @@ pub struct Accepted {
     pub span: Span,
 }
 
+/// A `procedure`, as it is written: each call checks it anew with its own arguments.
+#[derive(Clone, Debug)]
+pub struct Procedure {
+    /// Its name.
+    pub name: Name,
+    /// Names of what it is given.
+    pub parameters: Vec<Name>,
+    /// What it does.
+    pub body: Vec<Spanned<Statement>>,
+    /// The text it stands in.
+    pub source: Arc<Source>,
+    /// How many names of the whole route it sees: those that stand above it.
+    pub sees: usize,
+}
+
 /// A named value.
 #[derive(Clone, Debug)]
 pub struct LetSlot {
@@ -68,8 +98,14 @@ pub struct LetSlot {
     pub dimension: Dimension,
     /// Where it is declared.
     pub span: Span,
-    /// A value that stands for the written one (`--set`).
+    /// What it is reckoned from.
+    pub value: Value,
+    /// A value that stands for the written one (`--set`, `find`, `vary`).
     pub set: Option<Quantity>,
+    /// What it is, if no vessel has to be asked.
+    pub known: Option<Quantity>,
+    /// The `find` that looks for it.
+    pub sought: Option<Span>,
 }
 
 /// A vessel's name and size.
@@ -79,6 +115,8 @@ pub struct VesselSlot {
     pub name: String,
     /// In mL.
     pub capacity: Option<Number>,
+    /// What the capacity is reckoned from.
+    pub capacity_from: Option<Value>,
 }
 
 /// A bottle on the shelf.
@@ -90,6 +128,21 @@ pub struct Bottle {
     pub stuff: Stuff,
     /// Where it is declared.
     pub span: Span,
+    /// What is written on it.
+    pub label: Label,
+    /// Whether another file brought it.
+    pub brought: bool,
+}
+
+/// What is written on a bottle: `stuff` is reckoned from it.
+#[derive(Clone, Debug)]
+pub struct Label {
+    /// What is in it.
+    pub species: Species,
+    /// Strength or purity; none for a pure substance.
+    pub strength: Option<Value>,
+    /// Its density, if it is stated.
+    pub density: Option<Value>,
 }
 
 /// Something that can be measured out.
@@ -142,13 +195,25 @@ pub struct Matter {
     pub label: String,
 }
 
+impl Matter {
+    /// What it is in this program: a bottle's strength may have been given another value.
+    pub fn stuff<'m>(&'m self, program: &'m Program) -> &'m Stuff {
+        match self.bottle {
+            Some(id) => &program.bottles[id].stuff,
+            None => &self.stuff,
+        }
+    }
+}
+
 /// One operation or question with its place.
 #[derive(Clone, Debug)]
 pub struct Instruction {
     /// Where.
     pub span: Span,
-    /// As written.
+    /// As written, with what a procedure was given in the place of its parameters.
     pub text: String,
+    /// The calls it stands in, the outermost first.
+    pub calls: Vec<Span>,
     /// What to do.
     pub action: Action,
 }
@@ -306,6 +371,7 @@ pub enum Action {
     Wash {
         vessel: VesselId,
         with: Portion,
+        retaining: Option<Value>,
         into: Option<VesselId>,
     },
     Dry {
@@ -353,6 +419,14 @@ pub enum Action {
         vessel: VesselId,
         product: Species,
         basis: Species,
+    },
+    Find {
+        unknowns: Vec<Sought>,
+        targets: Vec<Target>,
+    },
+    Vary {
+        variations: Vec<Variation>,
+        shown: Vec<Value>,
     },
 }
 

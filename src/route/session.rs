@@ -3,11 +3,12 @@
 use crate::data::Store;
 use crate::text::Source;
 
+use super::Fault;
 use super::check::Checker;
 use super::ledger::{Ledger, Weight};
-use super::program::Program;
+use super::program::{Instruction, Program};
 use super::run::{self, State};
-use super::{Fault, parse};
+use super::uses::{self, Gathered, Loader};
 
 /// Everything that was typed so far and what it led to.
 #[derive(Clone, Debug)]
@@ -25,6 +26,8 @@ pub struct Fed {
     pub ledger: Ledger,
     /// Whether an operation of it could not be carried out: then nothing has changed either.
     pub refused: bool,
+    /// The text with that of the files it uses behind it.
+    pub source: Source,
 }
 
 impl Session {
@@ -49,8 +52,18 @@ impl Session {
     /// assert!(session.feed(&Source::new("3", "charge cup: 1 g NaCl")).faults.is_empty());
     /// ```
     pub fn feed(&mut self, source: &Source) -> Fed {
-        let (tree, unparsed) = parse::parse(source);
-        let mut checker = Checker::new(source, self.program.clone());
+        self.feed_reading(source, &uses::no_files)
+    }
+
+    /// The same, with a way to read the files that a `use` names.
+    pub fn feed_reading(&mut self, source: &Source, load: Loader<'_>) -> Fed {
+        let Gathered {
+            source,
+            tree,
+            faults: unparsed,
+        } = uses::gather(source, load);
+        let mut checker = Checker::new(&source, self.program.clone());
+        checker.announce(&tree.statements);
         checker.extend(&tree.statements);
         let mut faults: Vec<Fault> = unparsed.into_iter().map(Fault::Syntax).collect();
         faults.extend(checker.faults.drain(..).map(Fault::Check));
@@ -60,13 +73,20 @@ impl Session {
                 faults,
                 ledger: self.ledger(),
                 refused: false,
+                source,
             };
         }
         let program = checker.finish();
-        let mut state = self.state.clone();
-        for instruction in &program.body[self.program.body.len()..] {
-            run::step(&program, &mut state, instruction);
-        }
+        let fresh = &program.body[self.program.body.len()..];
+        let (program, state) = if fresh.iter().any(Instruction::plans) {
+            run::replay(&program)
+        } else {
+            let mut state = self.state.clone();
+            for instruction in fresh {
+                run::step(&program, &mut state, instruction);
+            }
+            (program, state)
+        };
         let ledger = run::ledger_so_far(&program, &state);
         let old = self
             .ledger()
@@ -88,6 +108,7 @@ impl Session {
             faults,
             ledger,
             refused,
+            source,
         }
     }
 

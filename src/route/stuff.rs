@@ -41,16 +41,6 @@ pub enum StuffFault {
     Literal(Box<CheckFault>),
 }
 
-/// What stands around a strength.
-pub struct Label<'l> {
-    /// The bottle's name.
-    pub bottle: &'l str,
-    /// The strength as written.
-    pub strength: &'l str,
-    /// The room, since molarities depend on temperature.
-    pub ambient: &'l Ambient,
-}
-
 /// Water as solvent.
 pub fn water() -> Species {
     // Parsing takes about a microsecond; it is asked for often, so it is kept.
@@ -102,38 +92,34 @@ pub fn pure(
     })
 }
 
-/// What a label says.
+/// What a label says: the strength in the unit it is written in, as text and at a temperature, since molarities depend
+/// on it.
 pub fn bottle(
     store: &Store,
     species: &Species,
-    strength: &Literal,
+    strength: &Quantity,
     density: Option<Number>,
-    label: &Label<'_>,
-    inputs: &mut Vec<String>,
+    (label, ambient): (&str, &Ambient),
 ) -> Result<Stuff, StuffFault> {
     if species.charge() != 0 {
         return Err(StuffFault::Charged {
             species: species.clone(),
         });
     }
-    let unit = strength.unit.as_ref().map_or("", |unit| unit.node.as_str());
+    let unit = strength.written_in().map_or("", |unit| unit.symbol);
     let solid = species.phase() == Some(Phase::Solid);
     if solid || (unit == "%" && species.phase().is_some()) {
-        return with_purity(store, species, strength, label, inputs);
+        return with_purity(store, species, strength, label);
     }
-    let number = number_of(strength, label, inputs)?;
-    let hundredth = Exact::ratio(1, 100);
+    let number = strength.number().clone();
     let named = match unit {
-        "%w/w" | "%" => Strength::MassFraction(number.scaled(&hundredth)),
-        "%w/v" => Strength::GramsPerLitre(number.scaled(&Exact::from(10))),
-        "%v/v" => Strength::VolumeFraction(number.scaled(&hundredth)),
+        "%w/w" | "%" | "ppm" => Strength::MassFraction(number),
+        "%v/v" => Strength::VolumeFraction(number),
         "vol" => Strength::PeroxideVolumes(number),
-        "ppm" => Strength::MassFraction(number.scaled(&Exact::ratio(1, 1_000_000))),
-        _ => by_dimension(strength, label, inputs)?,
+        _ => by_dimension(strength)?,
     };
     let bare = species.with_phase(None);
-    let temperature = &label.ambient.temperature;
-    let made = solution::composition(&bare, &named, temperature, density.as_ref())
+    let made = solution::composition(&bare, &named, &ambient.temperature, density.as_ref())
         .map_err(StuffFault::Strength)?;
     let density = density.or(made.density.map(|d| d.value));
     let solute = made.solute.with_phase(None);
@@ -150,7 +136,7 @@ pub fn bottle(
     };
     Ok(Stuff::Solution {
         solute,
-        label: label.strength.to_owned(),
+        label: label.to_owned(),
         per_gram,
         density,
         mass_fraction: made.mass_fraction,
@@ -160,17 +146,16 @@ pub fn bottle(
 fn with_purity(
     store: &Store,
     species: &Species,
-    strength: &Literal,
-    label: &Label<'_>,
-    inputs: &mut Vec<String>,
+    purity: &Quantity,
+    label: &str,
 ) -> Result<Stuff, StuffFault> {
-    let unit = strength.unit.as_ref().map_or("", |unit| unit.node.as_str());
+    let unit = purity.written_in().map_or("", |unit| unit.symbol);
     if !matches!(unit, "%" | "%w/w") {
         return Err(StuffFault::NotAStrength {
             unit: unit.to_owned(),
         });
     }
-    let purity = number_of(strength, label, inputs)?.scaled(&Exact::ratio(1, 100));
+    let purity = purity.number().clone();
     if !purity.is_positive() || purity.value() > &Exact::one() {
         return Err(StuffFault::Purity);
     }
@@ -183,53 +168,22 @@ fn with_purity(
     Ok(Stuff::Pure {
         species,
         purity,
-        label: label.strength.to_owned(),
+        label: label.to_owned(),
         density,
     })
 }
 
-/// The bare number of a strength, with its uncertainty.
-fn number_of(
-    strength: &Literal,
-    label: &Label<'_>,
-    inputs: &mut Vec<String>,
-) -> Result<Number, StuffFault> {
-    let unitless = Literal {
-        unit: None,
-        uncertainty: strength.uncertainty.clone().map(|(size, _)| (size, None)),
-        ..strength.clone()
-    };
-    let quantity = literal(&unitless, || input_label(label), inputs)
-        .map_err(|f| StuffFault::Literal(Box::new(f)))?;
-    Ok(quantity.number().clone())
-}
-
-fn by_dimension(
-    strength: &Literal,
-    label: &Label<'_>,
-    inputs: &mut Vec<String>,
-) -> Result<Strength, StuffFault> {
-    // `number_of` has declared the uncertainty of this strength already: it is the same input.
-    if strength.uncertainty.is_some() {
-        inputs.pop();
-    }
-    let quantity = literal(strength, || input_label(label), inputs)
-        .map_err(|f| StuffFault::Literal(Box::new(f)))?;
-    let in_unit = |unit| quantity.in_unit(unit).ok();
+fn by_dimension(strength: &Quantity) -> Result<Strength, StuffFault> {
+    let in_unit = |unit| strength.in_unit(unit).ok();
     in_unit(&unit::MOLAR)
         .map(Strength::Molar)
         .or_else(|| in_unit(&unit::MOLAL).map(Strength::Molal))
         .or_else(|| in_unit(&unit::GRAM_PER_LITRE).map(Strength::GramsPerLitre))
         .ok_or_else(|| StuffFault::NotAStrength {
             unit: strength
-                .unit
-                .as_ref()
-                .map_or(String::new(), |u| u.node.clone()),
+                .written_in()
+                .map_or(String::new(), |unit| unit.symbol.to_owned()),
         })
-}
-
-fn input_label(label: &Label<'_>) -> String {
-    format!("{} of {}", label.strength, label.bottle)
 }
 
 /// Fails for a volume of something whose density is not known.

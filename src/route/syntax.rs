@@ -146,20 +146,56 @@ pub enum Datum {
     Source(String),
 }
 
+/// What `find` looks for: `scrap in 0.1 g .. 50 g`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unknown {
+    /// A `let`.
+    pub name: Name,
+    /// The smallest value that is tried.
+    pub low: Spanned<Expr>,
+    /// The largest.
+    pub high: Spanned<Expr>,
+}
+
+/// A name that `vary` gives several values.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Variation {
+    /// A `let`.
+    pub name: Name,
+    /// The values.
+    pub values: Values,
+}
+
+/// The values of a [`Variation`].
+#[derive(Clone, Debug, PartialEq)]
+pub enum Values {
+    /// `1 g, 2 g, 5 g`
+    Listed(Vec<Spanned<Expr>>),
+    /// `1 g .. 5 g by 0.5 g`
+    Series {
+        /// The first.
+        low: Spanned<Expr>,
+        /// None is larger.
+        high: Spanned<Expr>,
+        /// From one to the next.
+        step: Spanned<Expr>,
+    },
+}
+
 /// A statement.
 #[derive(Clone, Debug, PartialEq)]
 #[allow(missing_docs)] // Each variant is a statement of docs/language.md; its fields are the words of that statement.
 pub enum Statement {
     Title(String),
     Ambient {
-        temperature: Spanned<Literal>,
-        pressure: Option<Spanned<Literal>>,
+        temperature: Spanned<Expr>,
+        pressure: Option<Spanned<Expr>>,
     },
     Bottle {
         name: Name,
         species: Spanned<Species>,
-        strength: Option<Spanned<Literal>>,
-        density: Option<Spanned<Literal>>,
+        strength: Option<Spanned<Expr>>,
+        density: Option<Spanned<Expr>>,
     },
     Let {
         name: Name,
@@ -167,11 +203,25 @@ pub enum Statement {
     },
     Vessel {
         name: Name,
-        capacity: Option<Spanned<Literal>>,
+        capacity: Option<Spanned<Expr>>,
     },
     Substance {
         species: Spanned<Species>,
         data: Vec<Spanned<Datum>>,
+    },
+    Use {
+        path: Name,
+        /// What the file brings, once it is read.
+        brings: Vec<Spanned<Statement>>,
+    },
+    Procedure {
+        name: Name,
+        parameters: Vec<Name>,
+        body: Vec<Spanned<Statement>>,
+    },
+    Do {
+        name: Name,
+        arguments: Vec<Spanned<Argument>>,
     },
     Step {
         title: Option<String>,
@@ -236,6 +286,7 @@ pub enum Statement {
     Wash {
         vessel: Name,
         with: Portion,
+        retaining: Option<Spanned<Expr>>,
         into: Option<Name>,
     },
     Dry {
@@ -254,7 +305,7 @@ pub enum Statement {
     Crystallise {
         vessel: Name,
         at: Spanned<Expr>,
-        species: Spanned<Species>,
+        species: Spanned<Matter>,
         into: Name,
     },
     Weigh {
@@ -286,10 +337,18 @@ pub enum Statement {
     },
     Show(Vec<Spanned<Expr>>),
     Expect(Vec<Condition>),
+    Find {
+        unknowns: Vec<Unknown>,
+        targets: Vec<Condition>,
+    },
+    Vary {
+        variations: Vec<Variation>,
+        shown: Vec<Spanned<Expr>>,
+    },
     Yield {
         vessel: Name,
-        species: Spanned<Species>,
-        basis: Spanned<Species>,
+        species: Spanned<Matter>,
+        basis: Spanned<Matter>,
     },
 }
 

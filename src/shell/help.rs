@@ -63,6 +63,7 @@ const TOPICS: &[(&str, &str, &str)] = &[
         "empties a vessel into the drain",
         "discard beaker",
     ),
+    ("do", "carries out a procedure", "do rinse(crop)"),
     ("dry", "takes the water off a solid", "dry crop at 40 °C"),
     (
         "evaporate",
@@ -78,6 +79,11 @@ const TOPICS: &[(&str, &str, &str)] = &[
         "filter",
         "parts liquid and solid",
         "filter flask -> liquor, cake",
+    ),
+    (
+        "find",
+        "works back from a target to a value",
+        "find scrap in 0.1 g .. 50 g: mass(crop) = 25 g",
     ),
     (
         "heat",
@@ -111,6 +117,11 @@ const TOPICS: &[(&str, &str, &str)] = &[
         "pour",
         "moves everything into another vessel",
         "pour flask -> beaker",
+    ),
+    (
+        "procedure",
+        "names operations that are done more than once",
+        "procedure rinse(solid) { wash solid with 10 mL water }",
     ),
     ("quit", "leaves the prompt", "quit"),
     (
@@ -159,6 +170,16 @@ const TOPICS: &[(&str, &str, &str)] = &[
         "titrate",
         "runs a bottle into a vessel up to the end point, and takes what the burette found",
         "titrate cone with lye: HCl + NaOH -> NaCl + H2O, found 24.95, 25.01 mL, giving lye",
+    ),
+    (
+        "use",
+        "brings the bottles, values and procedures of another file",
+        "use \"shelf.route\"",
+    ),
+    (
+        "vary",
+        "compares the route with other values",
+        "vary scrap: 1 g .. 5 g by 1 g show mass(crop), peak(flask)",
     ),
     ("vent", "lets gas out", "vent flask"),
     (

@@ -10,6 +10,7 @@ mod doors;
 mod editor;
 mod entry;
 mod equation;
+pub mod file;
 mod help;
 mod lines;
 mod session;

@@ -181,12 +181,13 @@ impl Session {
     fn statement(&mut self, text: &str, shown: usize) -> Reply {
         let statement = format!("{}{text}", &SHOW[..shown]);
         let before = self.route.ledger();
-        let fed = self.route.feed(&Source::new("prompt", statement.as_str()));
+        let entry = Source::new("prompt", statement.as_str());
+        let fed = self.route.feed_reading(&entry, &super::file::beside);
         if !fed.faults.is_empty() {
             let messages = fed
                 .faults
                 .iter()
-                .map(|fault| back(route_fault(fault), shown));
+                .map(|fault| back(here(route_fault(fault), fault, &fed.source), shown));
             return Reply {
                 messages: messages.collect(),
                 status: faults_status(&fed.faults),
@@ -196,7 +197,8 @@ impl Session {
         let remarks = new_remarks(&before, &fed.ledger);
         let messages = remarks.into_iter().map(|remark| {
             let message = route_fact(&remark.fact, remark.weight, Notation::Printed);
-            back(message.at_first(remark.span), shown)
+            let place = remark.calls.first().unwrap_or(&remark.span);
+            back(message.at_first(*place), shown)
         });
         let messages: Vec<Message> = messages.collect();
         if fed.refused {
@@ -285,6 +287,23 @@ pub fn faults_status(faults: &[route::Fault]) -> Status {
     }
 }
 
+/// A message about something that stands in another text than this entry: it is placed where this entry leads there.
+fn here(mut message: Message, fault: &route::Fault, entry: &Source) -> Message {
+    if let route::Fault::Check(CheckFault::Inside { calls, .. }) = fault
+        && let Some((_, call)) = calls.first()
+    {
+        message.labels = vec![(*call, String::new())];
+    }
+    let place = message.place().map_or(0, |span| span.start);
+    let own = entry.around(0);
+    if place > own.end {
+        let (name, line, column) = entry.place(place);
+        message.title = format!("{name}:{line}:{column}: {}", message.title);
+        message.labels = vec![(Span::new(own.start, own.end), String::new())];
+    }
+    message
+}
+
 /// A message about a statement whose first `added` bytes nobody typed; only its main place is in this entry.
 fn back(mut message: Message, added: usize) -> Message {
     message.labels.truncate(1);
@@ -349,7 +368,11 @@ fn news(before: &Ledger, after: &Ledger) -> String {
         .expectations
         .get(before.expectations.len()..)
         .unwrap_or(&[]);
-    text + &report::yields(yields, style) + &report::answers(shows, expectations, style)
+    let findings = after.findings.get(before.findings.len()..).unwrap_or(&[]);
+    let comparisons = after.comparisons.get(before.comparisons.len()..);
+    text + &report::yields(yields, style)
+        + &report::planned(findings, comparisons.unwrap_or(&[]), style)
+        + &report::answers(shows, expectations, style)
 }
 
 fn is_verb(word: &str) -> bool {

@@ -67,6 +67,7 @@ pub fn word(rule: Rule) -> Option<&'static str> {
         Rule::glass => "pipette or flask",
         Rule::spread => "tolerance, triangular or (k = 2)",
         Rule::equation => "an equation",
+        Rule::bounds => "a range `LOW .. HIGH`",
         Rule::EOI => "the end of the line",
         _ => return None,
     })

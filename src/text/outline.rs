@@ -62,6 +62,24 @@ impl Fault {
         matches!(self, Fault::UnclosedBlock { .. })
     }
 
+    /// The same fault in a text in which this one's text begins at byte `offset`.
+    pub fn shifted(self, offset: usize) -> Fault {
+        match self {
+            Fault::UnclosedBlock { brace } => Fault::UnclosedBlock {
+                brace: brace.shifted(offset),
+            },
+            Fault::StrayBrace { brace } => Fault::StrayBrace {
+                brace: brace.shifted(offset),
+            },
+            Fault::TooDeep { brace } => Fault::TooDeep {
+                brace: brace.shifted(offset),
+            },
+            Fault::UnclosedText { text } => Fault::UnclosedText {
+                text: text.shifted(offset),
+            },
+        }
+    }
+
     /// Where it is.
     pub fn span(&self) -> Span {
         match *self {

@@ -8,6 +8,8 @@ pub struct Source {
     name: String,
     text: String,
     first_line: usize,
+    /// Other texts behind the first, each with the byte at which it begins.
+    others: Vec<(usize, String)>,
 }
 
 impl Source {
@@ -23,6 +25,7 @@ impl Source {
             name: name.into(),
             text: text.into(),
             first_line: 1,
+            others: Vec::new(),
         }
     }
 
@@ -30,6 +33,42 @@ impl Source {
     pub fn from_line(mut self, number: usize) -> Self {
         self.first_line = number;
         self
+    }
+
+    /// Puts another text behind this one, with a name of its own; the byte at which it begins.
+    ///
+    /// ```
+    /// use aludel::text::Source;
+    /// let mut source = Source::new("a.route", "title \"A\"");
+    /// let base = source.append(&Source::new("b.route", "\nvessel cup\n"));
+    /// assert_eq!(source.place(base + 1), ("b.route", 2, 1));
+    /// ```
+    pub fn append(&mut self, other: &Source) -> usize {
+        self.text.push('\n');
+        let base = self.text.len();
+        self.text.push_str(&other.text);
+        self.others.push((base, other.name.clone()));
+        base
+    }
+
+    /// The bytes of the text to which a byte belongs, this one or one behind it.
+    pub fn around(&self, byte: usize) -> Range<usize> {
+        let behind = self.others.partition_point(|(start, _)| *start <= byte);
+        let start = behind.checked_sub(1).map_or(0, |at| self.others[at].0);
+        let end = self.others.get(behind).map(|(start, _)| start - 1);
+        start..end.unwrap_or(self.text.len())
+    }
+
+    /// Where a byte is: the name of its text, line and column.
+    pub fn place(&self, byte: usize) -> (&str, usize, usize) {
+        let start = self.around(byte).start;
+        let name = self.others.iter().find(|(at, _)| *at == start && start > 0);
+        let (line, column) = self.line_column(byte);
+        (
+            name.map_or(self.name.as_str(), |(_, name)| name),
+            line,
+            column,
+        )
     }
 
     /// The name given to [`Source::new`].
@@ -58,9 +97,11 @@ impl Source {
         while !self.text.is_char_boundary(end) {
             end -= 1;
         }
-        let before = &self.text[..end];
+        let start = self.around(byte).start;
+        let first_line = if start == 0 { self.first_line } else { 1 };
+        let before = &self.text[start..end.max(start)];
         let line_start = before.rfind('\n').map_or(0, |at| at + 1);
-        let line = before.bytes().filter(|&b| b == b'\n').count() + self.first_line;
+        let line = before.bytes().filter(|&b| b == b'\n').count() + first_line;
         (line, before[line_start..].chars().count() + 1)
     }
 }

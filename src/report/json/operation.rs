@@ -72,11 +72,13 @@ fn outcome(outcome: &Outcome) -> Value {
             vessel,
             draw: portion,
             dissolved,
+            retained,
             into,
         } => object
             .with("vessel", vessel)
             .with("measured_out", [draw(portion)])
             .with("dissolved", list(dissolved, amount))
+            .figure("retained_mL", retained)
             .with("into", into)
             .done(),
         Outcome::Dried {
@@ -112,11 +114,13 @@ fn outcome(outcome: &Outcome) -> Value {
             what,
             planned,
             found,
-        } => json!({
-            "what": what,
-            "planned": answer(&Answer::Quantity(planned.clone())),
-            "found": answer(&Answer::Quantity(found.clone())),
-        }),
+            lost,
+        } => object
+            .with("what", what)
+            .with("planned", answer(&Answer::Quantity(planned.clone())))
+            .with("found", answer(&Answer::Quantity(found.clone())))
+            .perhaps("lost_g", lost.as_ref())
+            .done(),
         Outcome::Waited { seconds } => object.figure("seconds", seconds).done(),
         Outcome::Noted(_) => json!({}),
         Outcome::Blank => json!({ "blank": true }),

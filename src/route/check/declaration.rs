@@ -94,15 +94,17 @@ impl Checker<'_> {
         Ok(None)
     }
 
-    fn vessel_slot(&mut self, name: &Name, capacity: Option<&Spanned<Literal>>) -> Checked<()> {
+    fn vessel_slot(&mut self, name: &Name, capacity: Option<&Spanned<Expr>>) -> Checked<()> {
         let capacity = match capacity {
-            Some(capacity) => Some(self.measured(capacity, &unit::MILLILITRE)?),
+            Some(capacity) => Some(self.stated(capacity, &unit::MILLILITRE)?),
             None => None,
         };
-        self.define(name, |program| {
+        let (capacity_from, capacity) = capacity.unzip();
+        self.define(name, |program, name| {
             program.vessels.push(VesselSlot {
-                name: name.node.clone(),
+                name,
                 capacity,
+                capacity_from,
             });
             Meaning::Vessel(program.vessels.len() - 1)
         })
@@ -110,14 +112,18 @@ impl Checker<'_> {
 
     fn let_slot(&mut self, name: &Name, value: &Spanned<Expr>) -> Checked<Action> {
         let value = self.value(value)?;
-        let slot = LetSlot {
-            name: name.node.clone(),
+        let mut slot = LetSlot {
+            name: String::new(),
             dimension: value.dimension,
             span: name.span,
+            value: value.clone(),
             set: None,
+            known: self.program.constant(&value),
+            sought: None,
         };
         let mut id = 0;
-        self.define(name, |program| {
+        self.define(name, |program, name| {
+            slot.name = name;
             program.lets.push(slot);
             id = program.lets.len() - 1;
             Meaning::Let(id)
@@ -127,12 +133,16 @@ impl Checker<'_> {
 
     fn ambient(
         &mut self,
-        temperature: &Spanned<Literal>,
-        pressure: Option<&Spanned<Literal>>,
+        temperature: &Spanned<Expr>,
+        pressure: Option<&Spanned<Expr>>,
     ) -> Checked<()> {
-        self.program.ambient.temperature = self.measured(temperature, &unit::KELVIN)?;
+        let (from, kelvins) = self.stated(temperature, &unit::KELVIN)?;
+        self.program.ambient.temperature = kelvins;
+        self.program.ambient_from.0 = Some(from);
         if let Some(pressure) = pressure {
-            self.program.ambient.pressure = self.measured(pressure, &unit::KILOPASCAL)?;
+            let (from, pressure) = self.stated(pressure, &unit::KILOPASCAL)?;
+            self.program.ambient.pressure = pressure;
+            self.program.ambient_from.1 = Some(from);
         }
         Ok(())
     }
@@ -141,20 +151,65 @@ impl Checker<'_> {
         &mut self,
         name: &Name,
         species: &Spanned<Species>,
-        strength: Option<&Spanned<Literal>>,
-        density: Option<&Spanned<Literal>>,
+        strength: Option<&Spanned<Expr>>,
+        density: Option<&Spanned<Expr>>,
         span: Span,
     ) -> Checked<()> {
-        let stuff = self.labelled(&name.node, species, strength, density)?;
-        let bottle = Bottle {
-            name: name.node.clone(),
+        let (stuff, label) = self.labelled(&name.node, species, strength, density)?;
+        let mut bottle = Bottle {
+            name: String::new(),
             stuff,
             span,
+            label,
+            brought: span.start > self.source.around(0).end,
         };
-        self.define(name, |program| {
+        self.define(name, |program, name| {
+            bottle.name = name;
             program.bottles.push(bottle);
             Meaning::Bottle(program.bottles.len() - 1)
         })
+    }
+
+    /// What a label says, at the temperature of the room.
+    pub(super) fn labelled(
+        &mut self,
+        called: &str,
+        species: &Spanned<Species>,
+        strength: Option<&Spanned<Expr>>,
+        density: Option<&Spanned<Expr>>,
+    ) -> Checked<(Stuff, Label)> {
+        let density = match density {
+            Some(density) => Some(self.stated(density, &unit::GRAM_PER_MILLILITRE)?.0),
+            None => None,
+        };
+        let strength = match strength {
+            Some(strength) => Some(self.strength(strength, called)?),
+            None => None,
+        };
+        let label = Label {
+            species: species.node.clone(),
+            strength,
+            density,
+        };
+        let made = self.program.fill(&label).map_err(|fault| match fault {
+            // A label without a strength has no place of its own.
+            CheckFault::Stuff { span, fault } if span == Span::default() => CheckFault::Stuff {
+                span: species.span,
+                fault,
+            },
+            other => other,
+        });
+        Ok((self.keep(made)?, label))
+    }
+
+    /// A strength; an uncertain one is named after its bottle.
+    fn strength(&mut self, strength: &Spanned<Expr>, bottle: &str) -> Checked<Value> {
+        let first = self.program.inputs.len();
+        let value = self.value(strength)?;
+        for label in &mut self.program.inputs[first..] {
+            *label = format!("{label} of {bottle}");
+        }
+        Ok(value)
     }
 
     fn substance(&mut self, species: &Spanned<Species>, data: &[Spanned<Datum>]) -> Checked<()> {
@@ -198,16 +253,17 @@ impl Checker<'_> {
         value: &Spanned<Literal>,
         wanted: &'static Unit,
     ) -> Checked<Number> {
-        let label = self.source.slice(value.span).to_owned();
-        let quantity = literal(&value.node, || label, &mut self.program.inputs);
-        let quantity = self.keep(quantity)?;
-        match quantity.in_unit(wanted) {
-            Ok(number) => Ok(number),
-            Err(mismatch) => self.fault(CheckFault::WrongDimension {
-                span: value.span,
-                found: mismatch.found,
-                expected: vec![mismatch.expected],
-            }),
-        }
+        let expr = Spanned {
+            node: Expr::Literal(value.node.clone()),
+            span: value.span,
+        };
+        Ok(self.stated(&expr, wanted)?.1)
+    }
+
+    /// An expression that is known before the route runs, and what it comes to in a unit.
+    fn stated(&mut self, expr: &Spanned<Expr>, wanted: &'static Unit) -> Checked<(Value, Number)> {
+        let value = self.value_of(expr, &[wanted.dimension])?;
+        let number = self.program.stated_in(&value, wanted);
+        Ok((value, self.keep(number)?))
     }
 }

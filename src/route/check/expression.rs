@@ -5,7 +5,9 @@ use crate::text::near;
 
 use super::super::program::{Node, Property, SpeciesProperty, Stuff, Value};
 use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
+use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal};
+use crate::matter::Species;
 
 /// The functions with how each is used.
 pub(crate) const FUNCTIONS: &[(&str, &str)] = &[
@@ -33,18 +35,11 @@ pub(crate) const FUNCTIONS: &[(&str, &str)] = &[
 impl Checker<'_> {
     /// An expression of any dimension. Recursion is bounded by the parser's limit on nesting.
     pub(super) fn value(&mut self, expr: &Spanned<Expr>) -> Checked<Value> {
-        let text = self.source.slice(expr.span).to_owned();
         let span = expr.span;
-        let made = |node, dimension, unit: Option<&'static Unit>| Value {
-            node,
-            dimension,
-            unit,
-            span,
-            text,
-        };
-        Ok(match &expr.node {
+        let made = |node, dimension, unit: Option<&'static Unit>| (node, dimension, unit);
+        let (node, dimension, unit) = match &expr.node {
             Expr::Literal(value) => {
-                let label = text_of(self, expr);
+                let label = self.written(span);
                 let quantity = literal(value, || label, &mut self.program.inputs);
                 let quantity = self.keep(quantity)?;
                 let unit = quantity.written_in();
@@ -81,7 +76,14 @@ impl Checker<'_> {
                     unit,
                 )
             }
-            Expr::Call(function, arguments) => return self.call(function, arguments, expr),
+            Expr::Call(function, arguments) => return self.function(function, arguments, expr),
+        };
+        Ok(Value {
+            node,
+            dimension,
+            unit,
+            span,
+            text: self.written(span),
         })
     }
 
@@ -140,7 +142,7 @@ impl Checker<'_> {
         }
     }
 
-    fn call(
+    fn function(
         &mut self,
         function: &Name,
         arguments: &[Spanned<Argument>],
@@ -265,7 +267,7 @@ impl Checker<'_> {
             dimension,
             unit,
             span: expr.span,
-            text: text_of(self, expr),
+            text: self.written(expr.span),
         })
     }
 
@@ -326,6 +328,28 @@ impl Checker<'_> {
         }
     }
 
+    /// A formula, or a parameter that stands for one.
+    fn species_argument(&mut self, argument: &Spanned<Argument>) -> Checked<Species> {
+        match &argument.node {
+            Argument::Species(species) => return Ok(species.clone()),
+            Argument::Expr(Expr::Name(name)) => {
+                let name = Name {
+                    node: name.clone(),
+                    span: argument.span,
+                };
+                if let Found::Formula(species) = self.find_name(&name) {
+                    return Ok(species);
+                }
+            }
+            Argument::Expr(_) => {}
+        }
+        self.fault(CheckFault::WrongArguments {
+            span: argument.span,
+            function: String::new(),
+            usage: "a formula first, then the name of a vessel",
+        })
+    }
+
     fn of(
         &mut self,
         property: Property,
@@ -345,16 +369,10 @@ impl Checker<'_> {
         dimension: Dimension,
         unit: &'static Unit,
     ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
-        let Argument::Species(species) = &species.node else {
-            return self.fault(CheckFault::WrongArguments {
-                span: species.span,
-                function: String::new(),
-                usage: "a formula first, then the name of a vessel",
-            });
-        };
+        let species = self.species_argument(species)?;
         let vessel = self.vessel_argument(vessel)?;
         Ok((
-            Node::OfSpecies(property, species.clone(), vessel),
+            Node::OfSpecies(property, species, vessel),
             dimension,
             Some(unit),
         ))
@@ -364,8 +382,4 @@ impl Checker<'_> {
 /// Whether it is a temperature as read from a thermometer in °C.
 fn is_reading(value: &Value) -> bool {
     matches!(&value.node, Node::Constant(quantity) if quantity.written_in().is_some_and(Unit::has_offset))
-}
-
-fn text_of(checker: &Checker<'_>, expr: &Spanned<Expr>) -> String {
-    checker.source.slice(expr.span).to_owned()
 }

@@ -5,6 +5,7 @@ use crate::hazard::Rule;
 use crate::number::Dimension;
 use crate::text::Span;
 
+use super::super::program::RangeFault;
 use super::super::stuff::StuffFault;
 use super::super::syntax::{Glass, Name};
 
@@ -17,6 +18,10 @@ pub enum NameKind {
     Bottle,
     /// `vessel`, or made by `->`
     Vessel,
+    /// `procedure`
+    Procedure,
+    /// A formula, given to a procedure.
+    Formula,
 }
 
 /// What can be wrong with a statement that can be read.
@@ -146,6 +151,41 @@ pub enum CheckFault {
         span: Span,
         /// The statement.
         what: &'static str,
+        /// What it stands in.
+        inside: &'static str,
+    },
+    /// `procedure a() { do a() }`
+    Recursion {
+        /// The calls in their order; the last is that of the procedure in which the first stands.
+        cycle: Vec<Name>,
+    },
+    /// `do wash(a, b)` of a procedure with one parameter.
+    Arity {
+        /// The name in the call.
+        call: Name,
+        /// What it wants.
+        parameters: Vec<String>,
+        /// How many it was given.
+        given: usize,
+    },
+    /// Procedures that call procedures that call …
+    TooDeep {
+        /// The call that goes too far.
+        span: Span,
+    },
+    /// Calls that come to more statements than anybody could run.
+    TooManyStatements {
+        /// The call that goes too far.
+        span: Span,
+        /// The limit.
+        most: usize,
+    },
+    /// A fault inside a procedure, with these arguments.
+    Inside {
+        /// The procedures with the places of their calls, the outermost first.
+        calls: Vec<(String, Span)>,
+        /// What is wrong there.
+        fault: Box<CheckFault>,
     },
     /// `accept hazard "all"`
     UnknownHazard {
@@ -158,6 +198,36 @@ pub enum CheckFault {
         text: Name,
         /// The row it names.
         rule: Rule,
+    },
+    /// `bottle acid: HCl c`, where `c` hangs on what a vessel holds.
+    NotStated {
+        /// Where.
+        span: Span,
+    },
+    /// `find x in 5 g .. 1 g: …`, `vary x: 0 g .. 1 g by 0 g show …`
+    Range(RangeFault),
+    /// `find x in …, y in …: a = b`
+    Unmatched {
+        /// Where.
+        span: Span,
+        /// What is looked for.
+        unknowns: usize,
+        /// What must be met.
+        conditions: usize,
+    },
+    /// A second `find` of the same name, or a `vary` of it.
+    SoughtTwice {
+        /// The name.
+        name: Name,
+        /// The first `find`.
+        first: Span,
+    },
+    /// `--set` of a name that a `find` looks for.
+    SetSought {
+        /// The name.
+        name: String,
+        /// The `find`.
+        find: Span,
     },
     /// `--set` of a name that no `let` declares.
     UnknownSetting {
@@ -195,10 +265,21 @@ impl CheckFault {
             | CheckFault::BadDatum { span }
             | CheckFault::NoSuchGlass { span, .. }
             | CheckFault::ScaledReading { span }
+            | CheckFault::NotStated { span }
+            | CheckFault::TooDeep { span }
+            | CheckFault::TooManyStatements { span, .. }
+            | CheckFault::Unmatched { span, .. }
+            | CheckFault::SetSought { find: span, .. }
             | CheckFault::Misplaced { span, .. } => *span,
             CheckFault::UnknownHazard { text } | CheckFault::ForbiddenHazard { text, .. } => {
                 text.span
             }
+            CheckFault::Recursion { cycle } => cycle.first().map_or(Span::default(), |n| n.span),
+            CheckFault::Inside { fault, .. } => fault.span(),
+            CheckFault::SoughtTwice { name, .. } | CheckFault::Arity { call: name, .. } => {
+                name.span
+            }
+            CheckFault::Range(fault) => fault.span(),
             CheckFault::CannotBalance { skeleton, .. }
             | CheckFault::ManyBalances { skeleton, .. } => skeleton.span,
             CheckFault::UnknownSetting { .. } | CheckFault::SettingDimension { .. } => {

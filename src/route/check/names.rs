@@ -1,10 +1,14 @@
 //! Names looked up and made.
 
+use std::sync::Arc;
+
+use crate::matter::Species;
 use crate::text::near;
 
 use super::super::program::{Program, VesselId, VesselSlot};
-use super::super::syntax::Name;
-use super::{CheckFault, Checked, Checker, Meaning, NameKind};
+use super::super::syntax::{Matter, Name, Spanned};
+use super::scope::Found;
+use super::{CheckFault, Checked, Checker, Known, Meaning, NameKind};
 
 impl Checker<'_> {
     pub(super) fn vessel(&mut self, name: &Name) -> Checked<VesselId> {
@@ -16,14 +20,15 @@ impl Checker<'_> {
 
     /// The vessel of a name after `->`: made here unless it exists.
     pub(super) fn target(&mut self, name: &Name) -> Checked<VesselId> {
-        if self.names.contains_key(&name.node) {
+        let Found::Nothing(..) = self.find_name(name) else {
             return self.vessel(name);
-        }
+        };
         let mut id = 0;
-        self.define(name, |program| {
+        self.define(name, |program, name| {
             program.vessels.push(VesselSlot {
-                name: name.node.clone(),
+                name,
                 capacity: None,
+                capacity_from: None,
             });
             id = program.vessels.len() - 1;
             Meaning::Vessel(id)
@@ -31,52 +36,105 @@ impl Checker<'_> {
         Ok(id)
     }
 
+    /// A formula as written, or by the name of a parameter or a bottle.
+    pub(super) fn formula(&mut self, matter: &Spanned<Matter>) -> Checked<Species> {
+        let name = match &matter.node {
+            Matter::Species(species) => return Ok(species.clone()),
+            Matter::Name(name) => Name {
+                node: name.clone(),
+                span: matter.span,
+            },
+        };
+        if let Found::Formula(species) = self.find_name(&name) {
+            return Ok(species);
+        }
+        match self.resolve(&name, NameKind::Bottle)? {
+            Meaning::Bottle(id) => Ok(self.program.bottles[id].stuff.substance().clone()),
+            _ => Err(()),
+        }
+    }
+
     pub(super) fn resolve(&mut self, name: &Name, wanted: NameKind) -> Checked<Meaning> {
-        if let Some((meaning, _)) = self.names.get(&name.node) {
-            let meaning = *meaning;
-            if meaning.kind() == wanted {
-                return Ok(meaning);
-            }
-            return self.fault(CheckFault::WrongKind {
+        match self.find_name(name) {
+            Found::Known(meaning, _) if meaning.kind() == wanted => Ok(meaning),
+            Found::Known(meaning, _) => self.fault(CheckFault::WrongKind {
                 name: name.clone(),
                 is: meaning.kind(),
                 wanted,
-            });
+            }),
+            Found::Formula(_) => self.fault(CheckFault::WrongKind {
+                name: name.clone(),
+                is: NameKind::Formula,
+                wanted,
+            }),
+            Found::Nothing(name, level) => self.unknown(name, level, wanted),
         }
+    }
+
+    fn unknown(&mut self, name: Name, level: usize, wanted: NameKind) -> Checked<Meaning> {
         if self.lost.contains(&name.node) {
             return Err(());
         }
-        let same_kind = self.names.iter().filter(|(_, (m, _))| m.kind() == wanted);
+        let own = level.checked_sub(1).map(|at| &self.scopes[at].names);
+        let all = self.names.iter().chain(own.into_iter().flatten());
+        let same_kind = all.filter(|(_, known)| known.meaning.kind() == wanted);
         let mut known: Vec<&str> = same_kind.map(|(n, _)| n.as_str()).collect();
         known.sort_unstable();
-        let near = near(&name.node, known).map(str::to_owned);
+        let near = near(
+            &name.node,
+            known.iter().copied().filter(|n| *n != name.node),
+        );
+        let near = near.map(str::to_owned);
         let later = self
             .later
             .get(&name.node)
             .copied()
             .filter(|at| at.start > name.span.start);
         self.fault(CheckFault::UnknownName {
-            name: name.clone(),
+            name,
             wanted,
             near,
             later,
         })
     }
 
+    /// Gives a name its meaning, in the scope where it stands for nothing yet; `make` is told what to call the thing.
     pub(super) fn define(
         &mut self,
         name: &Name,
-        make: impl FnOnce(&mut Program) -> Meaning,
+        make: impl FnOnce(&mut Program, String) -> Meaning,
     ) -> Checked<()> {
-        if let Some((_, first)) = self.names.get(&name.node) {
-            let first = *first;
-            return self.fault(CheckFault::Redefined {
-                name: name.clone(),
-                first,
-            });
+        let (name, level) = match self.find_name(name) {
+            Found::Nothing(name, level) => (name, level),
+            Found::Known(_, first) => {
+                let name = name.clone();
+                return self.fault(CheckFault::Redefined { name, first });
+            }
+            Found::Formula(_) => {
+                return self.fault(CheckFault::Redefined {
+                    name: name.clone(),
+                    first: name.span,
+                });
+            }
+        };
+        let own_name = match level.checked_sub(1) {
+            Some(at) => format!("{} in {}", name.node, self.scopes[at].tag),
+            None => name.node.clone(),
+        };
+        let known = Known {
+            meaning: make(&mut self.program, own_name),
+            span: name.span,
+            order: self.program.order.len(),
+        };
+        match level.checked_sub(1) {
+            Some(at) => {
+                self.scopes[at].names.insert(name.node, known);
+            }
+            None => {
+                Arc::make_mut(&mut self.program.order).push(name.node.clone());
+                self.names.insert(name.node, known);
+            }
         }
-        let meaning = make(&mut self.program);
-        self.names.insert(name.node.clone(), (meaning, name.span));
         Ok(())
     }
 }

@@ -8,6 +8,7 @@ use crate::text::Span;
 use super::super::program::*;
 use super::super::stuff::{self, StuffFault};
 use super::super::syntax::{self, Charge, Expr, Name, Spanned, Statement};
+use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind};
 
 impl Checker<'_> {
@@ -82,9 +83,18 @@ impl Checker<'_> {
                 vessel: self.vessel(vessel)?,
                 into: self.target(into)?,
             },
-            S::Wash { vessel, with, into } => Action::Wash {
+            S::Wash {
+                vessel,
+                with,
+                retaining,
+                into,
+            } => Action::Wash {
                 vessel: self.vessel(vessel)?,
                 with: self.portion(with)?,
+                retaining: self.optional(
+                    retaining.as_ref(),
+                    &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
+                )?,
                 into: match into {
                     Some(into) => Some(self.target(into)?),
                     None => None,
@@ -112,7 +122,7 @@ impl Checker<'_> {
             } => Action::Crystallise {
                 vessel: self.vessel(vessel)?,
                 at: self.value_of(at, &[Dimension::TEMPERATURE])?,
-                solid: species.node.with_phase(Some(Phase::Solid)),
+                solid: self.formula(species)?.with_phase(Some(Phase::Solid)),
                 into: self.target(into)?,
             },
             S::Weigh { vessel, found } => Action::Weigh {
@@ -201,39 +211,40 @@ impl Checker<'_> {
     }
 
     pub(super) fn matter(&mut self, matter: &Spanned<syntax::Matter>) -> Checked<Matter> {
-        let label = self.source.slice(matter.span).to_owned();
-        let made = match &matter.node {
+        let species = match &matter.node {
+            syntax::Matter::Species(species) => species.clone(),
             syntax::Matter::Name(name) => {
-                if let Some(stuff) = stuff::household(name) {
-                    return Ok(Matter {
-                        bottle: None,
-                        stuff,
-                        label,
-                    });
-                }
                 let name = Name {
                     node: name.clone(),
                     span: matter.span,
                 };
-                let Meaning::Bottle(id) = self.resolve(&name, NameKind::Bottle)? else {
-                    return Err(());
-                };
-                let stuff = self.program.bottles[id].stuff.clone();
-                return Ok(Matter {
-                    bottle: Some(id),
-                    stuff,
-                    label,
-                });
-            }
-            syntax::Matter::Species(species) => {
-                stuff::pure(&self.program.store, species, Number::one(), None)
+                match self.find_name(&name) {
+                    Found::Formula(species) => species,
+                    Found::Nothing(name, _) if stuff::household(&name.node).is_some() => {
+                        return Ok(stuff::water_matter());
+                    }
+                    _ => return self.out_of_bottle(&name),
+                }
             }
         };
+        let made = stuff::pure(&self.program.store, &species, Number::one(), None);
         let stuff = self.stuff(matter.span, made)?;
         Ok(Matter {
             bottle: None,
             stuff,
-            label,
+            label: self.written(matter.span),
+        })
+    }
+
+    fn out_of_bottle(&mut self, name: &Name) -> Checked<Matter> {
+        let Meaning::Bottle(id) = self.resolve(name, NameKind::Bottle)? else {
+            return Err(());
+        };
+        let bottle = &self.program.bottles[id];
+        Ok(Matter {
+            bottle: Some(id),
+            stuff: bottle.stuff.clone(),
+            label: bottle.name.clone(),
         })
     }
 

@@ -6,7 +6,7 @@ use crate::text::Span;
 
 use super::super::program::*;
 use super::super::syntax::{self, Statement};
-use super::{CheckFault, Checked, Checker};
+use super::{Checked, Checker};
 
 impl Checker<'_> {
     /// A statement that asks something.
@@ -33,9 +33,11 @@ impl Checker<'_> {
                 basis,
             } => Action::Yield {
                 vessel: self.vessel(vessel)?,
-                product: species.node.with_phase(Some(Phase::Solid)),
-                basis: basis.node.clone(),
+                product: self.formula(species)?.with_phase(Some(Phase::Solid)),
+                basis: self.formula(basis)?,
             },
+            S::Find { unknowns, targets } => self.find(unknowns, targets, span)?,
+            S::Vary { variations, shown } => self.vary(variations, shown)?,
             _ => return Err(()),
         })
     }
@@ -45,21 +47,11 @@ impl Checker<'_> {
         for condition in conditions {
             let left = self.value(&condition.left)?;
             let right = self.value(&condition.right)?;
-            if left.dimension != right.dimension {
-                return self.fault(CheckFault::MixedDimensions {
-                    span: condition.right.span,
-                    left: left.dimension,
-                    right: right.dimension,
-                });
-            }
+            self.same_dimension(&left, &right)?;
             checked.push((left, condition.comparison, right));
         }
-        let text = self
-            .source
-            .slice(span)
-            .trim_start_matches("expect")
-            .trim()
-            .to_owned();
+        let text = self.written(span);
+        let text = text.trim_start_matches("expect").trim().to_owned();
         Ok(Action::Expect {
             text,
             conditions: checked,

@@ -1,11 +1,10 @@
 //! `solution …` checked: labels into compositions at the temperature asked for.
 
 use crate::matter::Species;
-use crate::number::{Dimension, Number, unit};
+use crate::number::{Dimension, unit};
 use crate::text::Span;
 
 use super::super::program::*;
-use super::super::stuff::{self, Label};
 use super::super::syntax::{self, Expr, Literal, Shelf, ShelfKind, SolutionAsked, Spanned};
 use super::{Checked, Checker};
 
@@ -30,7 +29,8 @@ impl Checker<'_> {
         }
         let kind = self.solution_kind(asked);
         self.program.ambient.temperature = room;
-        let written = self.source.slice(span).trim_start_matches("solution");
+        let written = self.written(span);
+        let written = written.trim_start_matches("solution");
         Ok(Action::Solution(Box::new(SolutionQuestion {
             text: written.trim().to_owned(),
             kelvin,
@@ -94,7 +94,7 @@ impl Checker<'_> {
     }
 
     fn shelf(&mut self, shelf: &Shelf) -> Checked<Matter> {
-        let label = self.source.slice(shelf.span).to_owned();
+        let label = self.written(shelf.span);
         match &shelf.kind {
             ShelfKind::Named(name) => {
                 let matter = syntax::Matter::Name(name.node.clone());
@@ -108,7 +108,8 @@ impl Checker<'_> {
                 strength,
                 density,
             } => {
-                let stuff = self.labelled(&label, species, strength.as_ref(), density.as_ref())?;
+                let (stuff, _) =
+                    self.labelled(&label, species, strength.as_ref(), density.as_ref())?;
                 Ok(Matter {
                     bottle: None,
                     stuff,
@@ -118,68 +119,21 @@ impl Checker<'_> {
         }
     }
 
-    /// What a label says, at the temperature of the room.
-    pub(super) fn labelled(
-        &mut self,
-        called: &str,
-        species: &Spanned<Species>,
-        strength: Option<&Spanned<Literal>>,
-        density: Option<&Spanned<Literal>>,
-    ) -> Checked<Stuff> {
-        let density = match density {
-            Some(density) => Some(self.measured(density, &unit::GRAM_PER_MILLILITRE)?),
-            None => None,
-        };
-        let label = strength.map_or(String::new(), |s| self.source.slice(s.span).to_owned());
-        let made = match strength {
-            None => stuff::pure(&self.program.store, &species.node, Number::one(), density),
-            Some(strength) => {
-                let Program {
-                    store,
-                    inputs,
-                    ambient,
-                    ..
-                } = &mut self.program;
-                let label = Label {
-                    bottle: called,
-                    strength: &label,
-                    ambient,
-                };
-                stuff::bottle(
-                    store,
-                    &species.node,
-                    &strength.node,
-                    density,
-                    &label,
-                    inputs,
-                )
-            }
-        };
-        let at = strength.map_or(species.span, |s| s.span);
-        self.stuff(at, made)
-    }
-
     /// A mark, a mass or a strength of the same solute.
-    fn diluted_to(&mut self, to: &Spanned<Literal>, solute: &Species) -> Checked<DilutedTo> {
-        let plain = to
-            .node
-            .unit
-            .as_ref()
-            .and_then(|name| unit::find(&name.node));
-        let dimension = plain.map(|unit| unit.dimension);
-        if dimension.is_some_and(|found| PORTION.contains(&found)) {
-            let expr = Spanned {
-                node: Expr::Literal(to.node.clone()),
-                span: to.span,
-            };
-            return self.value_of(&expr, &PORTION).map(DilutedTo::Amount);
+    fn diluted_to(&mut self, to: &Spanned<Expr>, solute: &Species) -> Checked<DilutedTo> {
+        let inputs = self.program.inputs.len();
+        let value = self.value(to)?;
+        if PORTION.contains(&value.dimension) {
+            return Ok(DilutedTo::Amount(value));
         }
+        // Read again as a strength, which names its uncertain inputs itself.
+        self.program.inputs.truncate(inputs);
         let species = Spanned {
             node: solute.with_phase(None),
             span: to.span,
         };
-        let label = self.source.slice(to.span).to_owned();
-        let stuff = self.labelled(&label, &species, Some(to), None)?;
+        let label = self.written(to.span);
+        let (stuff, _) = self.labelled(&label, &species, Some(to), None)?;
         Ok(DilutedTo::Strength(Matter {
             bottle: None,
             stuff,

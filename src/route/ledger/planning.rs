@@ -1,9 +1,10 @@
 //! Answers to the questions that run a route more than once: `find` and `vary`.
 
+use crate::matter::Species;
 use crate::number::Quantity;
 use crate::text::Span;
 
-use super::{Answer, Remark};
+use super::{Answer, Fact, Remark};
 
 /// The answer to `vary`: one run of the route a row.
 #[derive(Clone, Debug)]
@@ -42,4 +43,61 @@ pub struct Finding {
     pub runs: usize,
     /// Whether every condition is met.
     pub met: bool,
+}
+
+/// Why `find` found nothing.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotFound {
+    /// What was looked for, with the value that was tried last or comes nearest.
+    pub unknowns: Vec<(String, Quantity)>,
+    /// The conditions as written.
+    pub conditions: Vec<String>,
+    /// Why.
+    pub why: NoValue,
+}
+
+/// The ways in which a search ends without a value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NoValue {
+    /// The left side stays on one side of the right at every value that was tried.
+    OutOfReach {
+        /// What was wanted.
+        wanted: Quantity,
+        /// Both bounds, each with what the left side comes to there.
+        ends: [(Quantity, Quantity); 2],
+        /// What holds it there, at the bound that comes nearest.
+        constraints: Vec<Constraint>,
+    },
+    /// The left side jumps over the right one here.
+    Jump {
+        /// What was wanted.
+        wanted: Quantity,
+        /// What it comes to there.
+        comes_to: Quantity,
+    },
+    /// A side has no value there.
+    NoAnswer,
+    /// No set of values meets all the conditions; these come nearest, and these conditions are off.
+    NotTogether {
+        /// The condition as written, what was wanted, and what its left side comes to.
+        off: Vec<(String, Quantity, Quantity)>,
+        /// Unknowns that stand at a bound.
+        at_bound: Vec<String>,
+    },
+    /// A later `find` changed what this one had met.
+    Undone,
+}
+
+/// What holds a result where it is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Constraint {
+    /// A reaction ends with this reagent.
+    RunsOut {
+        /// The operation as written.
+        operation: String,
+        /// What runs out.
+        species: Species,
+    },
+    /// Something that a run says at this bound and not at the other.
+    Said(Fact),
 }

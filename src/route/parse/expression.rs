@@ -11,6 +11,9 @@ use crate::text::grammar::Rule;
 use super::super::syntax::*;
 use super::{Read, Reader, SyntaxFault, only};
 
+/// Operands of one expression: enough for any sum at a bench, and few enough to be worked out by recursion.
+const MOST_OPERANDS: usize = 200;
+
 impl Reader {
     pub(super) fn species(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Species>> {
         let span = self.span(&pair);
@@ -56,15 +59,7 @@ impl Reader {
         let span = self.span(&pair);
         let mut parts = pair.into_inner();
         let function = self.name(parts.next().expect("a call has a function"));
-        let arguments = parts.map(|argument| {
-            let span = self.span(&argument);
-            let inner = only(argument);
-            let node = match inner.as_rule() {
-                Rule::species => Argument::Species(read_species(inner)?),
-                _ => Argument::Expr(self.expr(inner)?.node),
-            };
-            Ok(Spanned { node, span })
-        });
+        let arguments = parts.map(|argument| self.argument(argument));
         let arguments = arguments.collect::<Read<_>>()?;
         Ok(Spanned {
             node: Expr::Call(function, arguments),
@@ -72,14 +67,30 @@ impl Reader {
         })
     }
 
+    pub(super) fn argument(&self, argument: Pair<'_, Rule>) -> Read<Spanned<Argument>> {
+        let span = self.span(&argument);
+        let inner = only(argument);
+        let node = match inner.as_rule() {
+            Rule::species => Argument::Species(read_species(inner)?),
+            _ => Argument::Expr(self.expr(inner)?.node),
+        };
+        Ok(Spanned { node, span })
+    }
+
     /// Operators by precedence climbing; `^` binds to the right, the rest to the left; a sign belongs to its operand.
     fn climb(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Expr>> {
         let mut operands: Vec<Spanned<Expr>> = Vec::new();
         let mut operators: Vec<Operator> = Vec::new();
         let mut negative: Option<Span> = None;
+        let mut read = 0;
         for part in pair.into_inner() {
             match part.as_rule() {
                 Rule::negation => negative = Some(self.span(&part)),
+                Rule::operator if read == MOST_OPERANDS => {
+                    return Err(SyntaxFault::TooLong {
+                        span: self.span(&part),
+                    });
+                }
                 Rule::operator => {
                     let operator = match part.as_str() {
                         "+" => Operator::Add,
@@ -100,6 +111,7 @@ impl Reader {
                     operators.push(operator);
                 }
                 _ => {
+                    read += 1;
                     let operand = self.expr(part)?;
                     operands.push(match negative.take() {
                         Some(sign) => Spanned {

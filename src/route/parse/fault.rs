@@ -9,6 +9,7 @@ use crate::text::grammar::Rule;
 use crate::text::{OutlineFault, Span};
 
 use super::super::syntax::Name;
+use super::super::uses::UseFault;
 
 /// What can be wrong with a statement before its names are looked up.
 #[derive(Clone, Debug, PartialEq)]
@@ -44,10 +45,22 @@ pub enum SyntaxFault {
         /// The bracket.
         span: Span,
     },
+    /// A statement of more than 64 KiB, or an expression of more than 200 operands.
+    TooLong {
+        /// Where it goes too far.
+        span: Span,
+    },
     /// A number with more digits than can be read.
     BadNumber {
         /// The number.
         span: Span,
+    },
+    /// `use "nowhere.route"`
+    Unusable {
+        /// The path as written.
+        path: Name,
+        /// Why.
+        why: UseFault,
     },
     /// Anything else: what would have been understood there.
     Unexpected {
@@ -67,9 +80,11 @@ impl SyntaxFault {
             SyntaxFault::Outline(fault) => fault.span(),
             SyntaxFault::Formula(fault) => fault.span,
             SyntaxFault::Equation(fault) => fault.span,
+            SyntaxFault::Unusable { path, .. } => path.span,
             SyntaxFault::UnknownVerb { word } | SyntaxFault::NotYet { word } => word.span,
             SyntaxFault::StrayBlock { header } | SyntaxFault::MissingBlock { header } => *header,
             SyntaxFault::TooDeep { span }
+            | SyntaxFault::TooLong { span }
             | SyntaxFault::BadNumber { span }
             | SyntaxFault::Unexpected { span, .. } => *span,
         }

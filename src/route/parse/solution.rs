@@ -38,7 +38,7 @@ impl Reader {
             Rule::diluting => SolutionAsked::Dilute {
                 amount: self.expr(next())?,
                 from: self.shelf(next())?,
-                to: self.literal(only(next()))?,
+                to: self.expr(only(next()))?,
             },
             Rule::mixing => {
                 let mut portions = Vec::new();

@@ -9,7 +9,7 @@ use super::super::syntax::*;
 use super::{Read, Reader, only, text};
 
 /// A strength or density as written, if it is.
-type Stated = Option<Spanned<Literal>>;
+type Stated = Option<Spanned<Expr>>;
 
 impl Reader {
     pub(super) fn statement(&self, pair: Pair<'_, Rule>) -> Read<Statement> {
@@ -34,8 +34,8 @@ impl Reader {
             }
             Rule::note_statement => Statement::Note(text(&next())),
             Rule::ambient_statement => Statement::Ambient {
-                temperature: self.literal(next())?,
-                pressure: parts.next().map(|p| self.literal(p)).transpose()?,
+                temperature: self.expr(next())?,
+                pressure: parts.next().map(|p| self.expr(p)).transpose()?,
             },
             Rule::bottle_statement => {
                 let name = self.name(next());
@@ -48,11 +48,30 @@ impl Reader {
             },
             Rule::vessel_statement => Statement::Vessel {
                 name: self.name(next()),
-                capacity: parts.next().map(|p| self.literal(p)).transpose()?,
+                capacity: parts.next().map(|p| self.expr(p)).transpose()?,
             },
             Rule::substance_statement => Statement::Substance {
                 species: self.species(next())?,
                 data: parts.map(|p| self.datum(p)).collect::<Read<_>>()?,
+            },
+            Rule::use_statement => {
+                let path = next();
+                Statement::Use {
+                    path: Name {
+                        span: self.span(&path),
+                        node: text(&path),
+                    },
+                    brings: Vec::new(),
+                }
+            }
+            Rule::procedure_statement => Statement::Procedure {
+                name: self.name(next()),
+                parameters: parts.map(|p| self.name(p)).collect(),
+                body: Vec::new(),
+            },
+            Rule::do_statement => Statement::Do {
+                name: self.name(next()),
+                arguments: parts.map(|p| self.argument(p)).collect::<Read<_>>()?,
             },
             Rule::step_statement => Statement::Step {
                 title: parts.next().map(|p| text(&p)),
@@ -127,11 +146,16 @@ impl Reader {
                 vessel: self.name(parts.next().expect("a vessel to take from")),
                 into: self.name(parts.next().expect("a vessel to take into")),
             },
-            Rule::wash_statement => Statement::Wash {
-                vessel: self.name(next()),
-                with: self.portion(next())?,
-                into: parts.next().map(|p| self.name(p)),
-            },
+            Rule::wash_statement => {
+                let (vessel, with) = (self.name(next()), self.portion(next())?);
+                let kept = parts.next_if(|part| part.as_rule() == Rule::measured);
+                Statement::Wash {
+                    vessel,
+                    with,
+                    retaining: kept.map(|p| self.expr(p)).transpose()?,
+                    into: parts.next().map(|p| self.name(p)),
+                }
+            }
             Rule::dry_statement => Statement::Dry {
                 vessel: self.name(next()),
                 at: parts.next().map(|p| self.expr(p)).transpose()?,
@@ -148,7 +172,7 @@ impl Reader {
             Rule::crystallise_statement => Statement::Crystallise {
                 vessel: self.name(next()),
                 at: self.expr(next())?,
-                species: self.species(next())?,
+                species: self.matter(next())?,
                 into: self.name(next()),
             },
             Rule::titrate_statement => {
@@ -174,11 +198,13 @@ impl Reader {
             Rule::show_statement => {
                 Statement::Show(parts.map(|p| self.expr(p)).collect::<Read<_>>()?)
             }
+            Rule::find_statement => return self.find(parts),
+            Rule::vary_statement => return self.vary(parts),
             Rule::expect_statement => Statement::Expect(self.conditions(next())?),
             Rule::yield_statement => Statement::Yield {
                 vessel: self.name(next()),
-                species: self.species(next())?,
-                basis: self.species(next())?,
+                species: self.matter(next())?,
+                basis: self.matter(next())?,
             },
             other => unreachable!("{other:?} is not in the table of verbs"),
         })
@@ -192,9 +218,9 @@ impl Reader {
         let (mut strength, mut density) = (None, None);
         for part in parts {
             if part.as_rule() == Rule::strength {
-                strength = Some(self.literal(only(part))?);
+                strength = Some(self.expr(only(part))?);
             } else {
-                density = Some(self.literal(part)?);
+                density = Some(self.expr(part)?);
             }
         }
         Ok((strength, density))

@@ -4,14 +4,14 @@ use crate::matter::{Element, Species};
 use crate::number::{Dimension, Exact, Number, Quantity, Unit, unit};
 use crate::text::Span;
 
-use super::super::books::Account;
+use super::super::arithmetic::{self, NoResult};
 use super::super::contents::grams;
-use super::super::ledger::{Answer, Expectation, Fact, Heat, Outcome, Shown, Weight, YieldRecord};
+use super::super::ledger::{Answer, Expectation, Fact, Heat, Shown, Weight, YieldRecord};
 use super::super::program::{Node, Program, Property, SpeciesProperty, Value, VesselId};
 use super::super::stuff;
 use super::super::syntax::{Comparison, Operator};
 use super::state::State;
-use super::{Blank, Done, properties, react, separate, titrate};
+use super::{Blank, Done, properties, react, titrate};
 
 impl State {
     /// The quantity of an expression, or a remark that says why there is none.
@@ -23,7 +23,7 @@ impl State {
     }
 
     /// Recursion is bounded by the parser's limit on nesting.
-    fn answer(&mut self, program: &Program, value: &Value) -> Done<Answer> {
+    pub(super) fn answer(&mut self, program: &Program, value: &Value) -> Done<Answer> {
         let quantity = match &value.node {
             Node::Constant(quantity) => quantity.clone(),
             Node::Let(id) => match self.values.get(*id).cloned().flatten() {
@@ -67,27 +67,13 @@ impl State {
                 for value in among {
                     all.push(self.quantity(program, value)?);
                 }
-                let by_value =
-                    |a: &Quantity, b: &Quantity| a.number().value().cmp(b.number().value());
-                let all = all.into_iter();
-                let found = if *largest {
-                    all.max_by(by_value)
-                } else {
-                    all.min_by(by_value)
-                };
+                let found = arithmetic::extreme(*largest, all);
                 match found {
                     Some(quantity) => quantity,
                     None => return self.no_answer(value),
                 }
             }
-            Node::Magnitude(inner) => {
-                let quantity = self.quantity(program, inner)?;
-                if quantity.number().is_negative() {
-                    quantity.negated()
-                } else {
-                    quantity
-                }
-            }
+            Node::Magnitude(inner) => arithmetic::magnitude(self.quantity(program, inner)?),
         };
         Ok(Answer::Quantity(match value.unit {
             Some(unit) if quantity.written_in().is_none() => quantity.shown_in(unit),
@@ -107,15 +93,12 @@ impl State {
 
     fn binary(&mut self, operator: Operator, left: &Quantity, right: &Quantity) -> Done<Quantity> {
         // The check has settled that dimensions fit, so only a zero divisor can go wrong.
-        let made = match operator {
-            Operator::Add => left.plus(right).ok(),
-            Operator::Subtract => left.minus(right).ok(),
-            Operator::Multiply => Some(left.times(right)),
-            Operator::Divide => left.over(right),
-            Operator::Power => power(left, right),
-        };
-        made.ok_or_else(|| {
-            self.remark(Weight::Fault, Fact::DivisionByZero);
+        arithmetic::apply(operator, left, right).map_err(|why| {
+            let fact = match why {
+                NoResult::DivisionByZero => Fact::DivisionByZero,
+                NoResult::TooManyDigits => Fact::TooManyDigits,
+            };
+            self.remark(Weight::Fault, fact);
             Blank
         })
     }
@@ -188,7 +171,7 @@ impl State {
     }
 
     /// All of a species in a vessel, in whatever phase unless one is stated; a dissolved salt by its ions.
-    fn amount_of(&self, species: &Species, id: VesselId) -> Number {
+    pub(super) fn amount_of(&self, species: &Species, id: VesselId) -> Number {
         let contents = &self.vessels[id].contents;
         if species.phase().is_some() {
             return contents.amount(species);
@@ -201,19 +184,6 @@ impl State {
         }
         let dissolved = stuff::units_in_solution(contents, species).unwrap_or_else(Number::zero);
         &whole + &dissolved
-    }
-}
-
-fn power(base: &Quantity, exponent: &Quantity) -> Option<Quantity> {
-    let exponent = exponent.number().value().to_f64() as i32;
-    let mut result = Quantity::plain(Number::one());
-    for _ in 0..exponent.unsigned_abs() {
-        result = result.times(base);
-    }
-    if exponent < 0 {
-        Quantity::plain(Number::one()).over(&result)
-    } else {
-        Some(result)
     }
 }
 
@@ -305,64 +275,6 @@ fn holds(left: &Answer, comparison: Comparison, right: &Answer) -> bool {
 fn agrees(a: &Exact, right: &Quantity) -> bool {
     let off = (a - right.number().value()).abs();
     off.is_zero() || off.to_f64() <= right.number().standard_uncertainty()
-}
-
-/// `weigh V: Q`: what was found replaces the plan; the difference goes to the losses account.
-pub(super) fn weigh(
-    program: &Program,
-    state: &mut State,
-    vessel: VesselId,
-    found: &Value,
-) -> Done<Outcome> {
-    separate::not_empty(state, vessel)?;
-    let found = super::charge::positive(program, state, found)?;
-    let planned = state.vessels[vessel].contents.grams();
-    let found_grams = found.in_unit(&unit::GRAM).map_err(|_| Blank)?;
-    let factor = found_grams.checked_div(&planned).ok_or(Blank)?;
-    if factor.value() > &Exact::one() {
-        let fraction = &factor - &Number::one();
-        state.remark(Weight::Warning, Fact::FoundMore { fraction });
-    }
-    let lost_share = &Number::one() - &factor;
-    let lost = state.vessels[vessel].contents.scaled(&lost_share);
-    state.transfer_all(Account::Vessel(vessel), Account::Losses, &lost);
-    state.touch(program, vessel);
-    state.vessels[vessel].weighed = true;
-    Ok(Outcome::Found {
-        what: state.vessels[vessel].name.clone(),
-        planned: Quantity::of(planned, &unit::GRAM),
-        found,
-    })
-}
-
-/// `measure EXPR: Q`: what was found beside the plan; a measured temperature is taken over.
-pub(super) fn measure(
-    program: &Program,
-    state: &mut State,
-    what: &Value,
-    found: &Value,
-) -> Done<Outcome> {
-    let planned = state.quantity(program, what)?;
-    let found = state.quantity(program, found)?;
-    if let Node::Of(Property::Mass, vessel) = what.node {
-        let value = Value {
-            node: Node::Constant(found),
-            ..what.clone()
-        };
-        return weigh(program, state, vessel, &value);
-    }
-    if let Node::Of(Property::Temperature, vessel) = what.node {
-        state.set_temperature(vessel, &found.number().clone());
-    }
-    if let Node::Strength(bottle) = what.node {
-        let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
-        titrate::standardise(program, state, Some(bottle), &factor);
-    }
-    Ok(Outcome::Found {
-        what: what.text.clone(),
-        planned,
-        found,
-    })
 }
 
 /// `yield V: FORMULA on BASIS`

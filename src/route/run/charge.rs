@@ -30,7 +30,7 @@ pub(super) fn portions(
     let mut draws = Vec::new();
     for portion in portions {
         let amount = positive(program, state, &portion.amount)?;
-        let matter = state.as_it_is(&portion.matter);
+        let matter = state.as_it_is(program, &portion.matter);
         let draw = draw(state, vessel, &matter, &amount, DrawReason::Stated);
         draws.push((draw.ok_or(Blank)?, matter));
     }
@@ -52,7 +52,7 @@ pub(super) fn enough(
         Some(excess) => Some(state.quantity(program, excess)?.number().clone()),
         None => None,
     };
-    let matter = &state.as_it_is(matter);
+    let matter = &state.as_it_is(program, matter);
     let Some((needed, for_species)) = needed(state, vessel, matter, reaction) else {
         let name = state.vessels[vessel].name.clone();
         let fact = Fact::NothingToUseUp {
@@ -185,6 +185,7 @@ pub(super) fn pour_in(
         receive(program, state, vessel, Account::Shelf, &portion, &came_at);
         state.charged.push(Charged {
             span: draw.span,
+            calls: state.calls.clone(),
             substance: draw.substance.clone(),
             vessel: draw.vessel.clone(),
             moles: draw.moles.clone(),

@@ -56,11 +56,9 @@ fn never_consumed(state: &mut State) {
                 substance: charged.substance.clone(),
                 vessel: charged.vessel.clone(),
             };
-            state.ledger.remarks.push(Remark {
-                span: charged.span,
-                weight: Weight::Warning,
-                fact,
-            });
+            let mut remark = Remark::new(charged.span, Weight::Warning, fact);
+            remark.calls.clone_from(&charged.calls);
+            state.ledger.remarks.push(remark);
         }
     }
 }
@@ -82,15 +80,14 @@ fn unused_bottles(program: &Program, state: &mut State) {
         let in_table = scaled
             .filter_map(|r| r.bottle.as_ref())
             .any(|(name, ..)| *name == bottle.name);
-        if !state.used_bottles.contains(&id) && !in_table {
+        if !state.used_bottles.contains(&id) && !in_table && !bottle.brought {
             let fact = Fact::UnusedBottle {
                 bottle: bottle.name.clone(),
             };
-            state.ledger.remarks.push(Remark {
-                span: bottle.span,
-                weight: Weight::Note,
-                fact,
-            });
+            state
+                .ledger
+                .remarks
+                .push(Remark::new(bottle.span, Weight::Note, fact));
         }
     }
 }
@@ -115,11 +112,11 @@ fn unused_acceptances(program: &Program, state: &mut State) {
         let meets = |remark: &Remark| matches!(&remark.fact, Fact::Hazard(encounter) if encounter.meeting.rule == accepted.rule);
         if !state.ledger.remarks.iter().any(meets) {
             let text = accepted.text.clone();
-            state.ledger.remarks.push(Remark {
-                span: accepted.span,
-                weight: Weight::Note,
-                fact: Fact::UnusedAcceptance { text },
-            });
+            state.ledger.remarks.push(Remark::new(
+                accepted.span,
+                Weight::Note,
+                Fact::UnusedAcceptance { text },
+            ));
         }
     }
 }
@@ -147,11 +144,10 @@ fn disagreeing_densities(program: &Program, state: &mut State) {
                 known: known.value,
                 source: known.source.code,
             };
-            state.ledger.remarks.push(Remark {
-                span: bottle.span,
-                weight: Weight::Warning,
-                fact: fact.into(),
-            });
+            state
+                .ledger
+                .remarks
+                .push(Remark::new(bottle.span, Weight::Warning, fact.into()));
         }
     }
 }

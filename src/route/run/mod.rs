@@ -8,12 +8,15 @@
 
 mod answer;
 mod charge;
+mod comparison;
 mod crystallise;
 mod dissolve;
+mod finding;
 mod finish;
 mod heat;
 mod properties;
 mod react;
+mod reconcile;
 mod scale;
 mod separate;
 mod solution;
@@ -28,15 +31,51 @@ use super::books::Discrepancy;
 use super::ledger::{Fact, Ledger, OperationRecord, Outcome, Remark, StepRecord, Weight};
 use super::program::{Action, Instruction, Program, Value, VesselId};
 
+pub use comparison::Progress;
 pub use state::State;
 
-/// Runs a whole program.
+/// Runs a whole program: works back what a `find` looks for, runs the route with that, and then once more for each
+/// line of a `vary`.
 pub fn run(program: &Program) -> Ledger {
+    run_telling(program, &|_, _| {})
+}
+
+/// The same, telling how many of the runs of a `vary` are done.
+pub fn run_telling(program: &Program, progress: Progress<'_>) -> Ledger {
+    let solved = finding::solve(program);
+    let mut ledger = once(&solved.program);
+    finding::tell(&solved.verdicts, &mut ledger);
+    comparison::compare(&solved.program, &mut ledger, progress);
+    ledger.remarks.sort_by_key(|remark| remark.span);
+    ledger
+}
+
+/// The program with the values that its `find` statements found, and the state at its end: the prompt goes on from
+/// there.
+pub fn replay(program: &Program) -> (Program, State) {
+    let solved = finding::solve(program);
+    let mut state = State::new(&solved.program);
+    advance(&solved.program, &mut state);
+    finding::tell(&solved.verdicts, &mut state.ledger);
+    comparison::compare(&solved.program, &mut state.ledger, &|_, _| {});
+    (solved.program.into_owned(), state)
+}
+
+/// Runs a program once, with the values that it has.
+pub fn once(program: &Program) -> Ledger {
     let mut state = State::new(program);
-    for instruction in &program.body {
-        step(program, &mut state, instruction);
-    }
+    advance(program, &mut state);
     finish::finish(program, state)
+}
+
+/// Runs to the end, or to where the run was to go.
+fn advance(program: &Program, state: &mut State) {
+    for instruction in program.body.iter() {
+        step(program, state, instruction);
+        if state.arrived() {
+            return;
+        }
+    }
 }
 
 /// Runs one top-level instruction; the prompt does so line by line.
@@ -50,6 +89,9 @@ pub fn step(program: &Program, state: &mut State, instruction: &Instruction) {
             begin_step(state, title.clone());
             for inner in body {
                 operation(program, state, inner);
+                if state.arrived() {
+                    break;
+                }
             }
             end_step(program, state);
         }
@@ -120,6 +162,8 @@ fn is_question(action: &Action) -> bool {
             | Action::Scale { .. }
             | Action::Heat(_)
             | Action::Solution(_)
+            | Action::Find { .. }
+            | Action::Vary { .. }
     )
 }
 
@@ -129,6 +173,7 @@ fn operation(program: &Program, state: &mut State, instruction: &Instruction) {
     }
     state.remarks.clear();
     state.here = instruction.span;
+    state.calls.clone_from(&instruction.calls);
     state.operations_run += 1;
     let outcome = carry_out(program, state, &instruction.action);
     audit(state, instruction.span);
@@ -176,6 +221,14 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             basis,
         } => {
             answer::product_yield(state, *vessel, product, basis);
+            return None;
+        }
+        Action::Find { unknowns, targets } => {
+            finding::judge(program, state, unknowns, targets);
+            return None;
+        }
+        Action::Vary { shown, .. } => {
+            comparison::ask(program, state, shown);
             return None;
         }
         Action::Scale {
@@ -263,7 +316,12 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             vessel,
             into,
         } => separate::take(program, state, amount, *vessel, *into),
-        Action::Wash { vessel, with, into } => separate::wash(program, state, *vessel, with, *into),
+        Action::Wash {
+            vessel,
+            with,
+            retaining,
+            into,
+        } => separate::wash(program, state, *vessel, with, retaining.as_ref(), *into),
         Action::Dry { vessel, at } => separate::dry(program, state, *vessel, at.as_ref()),
         Action::Evaporate { vessel, to } => thermal::evaporate(program, state, *vessel, to),
         Action::Dilute { vessel, to } => charge::dilute(program, state, *vessel, to),
@@ -274,8 +332,8 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             into,
         } => crystallise::crystallise(program, state, *vessel, at, solid, *into),
         Action::Titrate(asked) => titrate::titrate(program, state, asked),
-        Action::Weigh { vessel, found } => answer::weigh(program, state, *vessel, found),
-        Action::Measure { what, found } => answer::measure(program, state, what, found),
+        Action::Weigh { vessel, found } => reconcile::weigh(program, state, *vessel, found),
+        Action::Measure { what, found } => reconcile::measure(program, state, what, found),
         Action::Wait(time) => wait(program, state, time),
         Action::Note(text) => Ok(Outcome::Noted(text.clone())),
     };
@@ -304,10 +362,7 @@ fn audit(state: &mut State, span: Span) {
                 format!("{species} in {}", name(*id))
             }
         };
-        state.remarks.push(Remark {
-            span,
-            weight: Weight::Fault,
-            fact: Fact::Unbalanced { what },
-        });
+        let fact = Fact::Unbalanced { what };
+        state.remarks.push(Remark::new(span, Weight::Fault, fact));
     }
 }

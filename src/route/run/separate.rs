@@ -181,23 +181,27 @@ pub(super) fn take(
 }
 
 /// `wash V with Q X -> W`: the liquid mixes with what clings to the cake, takes up what it can dissolve, and leaves
-/// but for the same volume of retained liquor. Reckoned to saturation, so the loss shown is the largest there can be.
+/// but for what clings to the cake: stated, or as much as any cake keeps. Reckoned to saturation, so the loss shown is the largest there can be.
 pub(super) fn wash(
     program: &Program,
     state: &mut State,
     cake: VesselId,
     with: &Portion,
+    retaining: Option<&Value>,
     into: Option<VesselId>,
 ) -> Done<Outcome> {
     not_empty(state, cake)?;
     let amount = charge::positive(program, state, &with.amount)?;
-    let matter = state.as_it_is(&with.matter);
+    let matter = state.as_it_is(program, &with.matter);
     let draw = charge::draw(state, cake, &matter, &amount, DrawReason::Wash).ok_or(Blank)?;
-    let retained = default_retained(state, cake);
     let portion = charge::contents_of(&matter.stuff, &draw);
     let ambient = program.ambient.temperature.clone();
     charge::receive(program, state, cake, Account::Shelf, &portion, &ambient);
     let (dissolved, _) = super::dissolve::dissolve(program, state, cake);
+    let retained = match retaining {
+        Some(value) => stated_retained(program, state, cake, value)?,
+        None => default_retained(state, cake),
+    };
     let (leaving, _) = split_liquid(program, state, cake, &retained);
     match into {
         Some(into) => {
@@ -214,6 +218,7 @@ pub(super) fn wash(
         vessel: state.vessels[cake].name.clone(),
         draw: Box::new(draw),
         dissolved,
+        retained,
         into: into.map(|id| state.vessels[id].name.clone()),
     })
 }

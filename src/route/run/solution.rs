@@ -260,7 +260,7 @@ impl Bench<'_> {
     /// g of an amount of something.
     fn grams_of(&mut self, amount: &Value, matter: &Matter) -> Done<Number> {
         let quantity = charge::positive(self.program, self.state, amount)?;
-        match stuff::measure(&matter.stuff, &quantity, &self.program.ambient) {
+        match stuff::measure(matter.stuff(self.program), &quantity, &self.program.ambient) {
             Some(measured) => Ok(measured.grams),
             None => self.fault(Fact::NoVolume {
                 vessel: matter.label.clone(),
@@ -337,7 +337,7 @@ impl Bench<'_> {
 
     fn millilitres(&self, matter: &Matter, taken: &Number) -> Option<Number> {
         let quantity = Quantity::of(taken.clone(), &unit::GRAM);
-        stuff::measure(&matter.stuff, &quantity, &self.program.ambient)?.millilitres
+        stuff::measure(matter.stuff(self.program), &quantity, &self.program.ambient)?.millilitres
     }
 
     /// One vessel of its own after some operations; what they warn of is said here too.
@@ -346,6 +346,7 @@ impl Bench<'_> {
         program.vessels = vec![VesselSlot {
             name: "mixture".to_owned(),
             capacity: None,
+            capacity_from: None,
         }];
         let mut state = State::new(&program);
         state.values = self.state.values.clone();
@@ -354,6 +355,7 @@ impl Bench<'_> {
             let instruction = Instruction {
                 span: self.state.here,
                 text: String::new(),
+                calls: Vec::new(),
                 action,
             };
             step(&program, &mut state, &instruction);

@@ -8,7 +8,7 @@ use crate::text::Span;
 
 use super::super::books::{Account, Books};
 use super::super::contents::Contents;
-use super::super::ledger::{Draw, Fact, Heat, Ledger, Remark, StepRecord, Weight};
+use super::super::ledger::{Answer, Draw, Fact, Heat, Ledger, Remark, StepRecord, Weight};
 use super::super::program::{BottleId, Program, Stuff, VesselId};
 use super::properties;
 use super::titrate::Titrated;
@@ -51,6 +51,7 @@ pub struct Vessel {
 #[derive(Clone, Debug)]
 pub(super) struct Charged {
     pub(super) span: Span,
+    pub(super) calls: Vec<Span>,
     pub(super) substance: Species,
     pub(super) vessel: String,
     pub(super) moles: Number,
@@ -70,6 +71,8 @@ pub struct State {
     pub(super) remarks: Vec<Remark>,
     /// Its place.
     pub(super) here: Span,
+    /// The calls it stands in.
+    pub(super) calls: Vec<Span>,
     pub(super) charged: Vec<Charged>,
     /// Species that some reaction, crystallisation or precipitation used.
     pub(super) consumed: BTreeSet<Species>,
@@ -81,6 +84,21 @@ pub struct State {
     pub(super) operations_run: usize,
     /// Whether something may not be done: nothing after it is carried out.
     pub(super) refused: bool,
+    /// How far this run goes, and what it brings back from there.
+    pub(super) errand: Errand,
+}
+
+/// A run that serves a `find` or a `vary` ends at that statement; they are counted in the order of the text.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Errand {
+    /// Statements of that kind to meet; `None` goes to the end.
+    pub(super) until: Option<usize>,
+    /// Met so far.
+    pub(super) met: usize,
+    /// Both sides of each condition of the last `find`, where they have a value.
+    pub(super) sides: Vec<(Option<Quantity>, Option<Quantity>)>,
+    /// The answers of the last `vary`.
+    pub(super) answers: Vec<Answer>,
 }
 
 impl State {
@@ -94,6 +112,7 @@ impl State {
             open_step: None,
             remarks: Vec::new(),
             here: Span::default(),
+            calls: Vec::new(),
             charged: Vec::new(),
             consumed: BTreeSet::new(),
             asked: BTreeSet::new(),
@@ -101,9 +120,24 @@ impl State {
             standardised: BTreeMap::new(),
             operations_run: 0,
             refused: false,
+            errand: Errand::default(),
         };
         state.make_room(program);
         state
+    }
+
+    /// The beginning of a run that ends at the `until`th statement that plans.
+    pub(super) fn until(program: &Program, until: usize) -> State {
+        let mut state = State::new(program);
+        state.errand.until = Some(until);
+        state
+    }
+
+    /// Whether the run is where it was to go.
+    pub(super) fn arrived(&self) -> bool {
+        self.errand
+            .until
+            .is_some_and(|until| self.errand.met >= until)
     }
 
     /// Adds what the program has learnt since.
@@ -134,7 +168,9 @@ impl State {
     /// Writes a remark about the operation that runs now.
     pub(super) fn remark(&mut self, weight: Weight, fact: Fact) {
         let span = self.here;
-        self.remarks.push(Remark { span, weight, fact });
+        let mut remark = Remark::new(span, weight, fact);
+        remark.calls.clone_from(&self.calls);
+        self.remarks.push(remark);
     }
 
     /// Moves an amount from one account to another, in the books and in the vessels.

@@ -47,7 +47,7 @@ struct EndPoint {
 pub(super) fn titrate(program: &Program, state: &mut State, asked: &Titration) -> Done<Outcome> {
     let vessel = asked.vessel;
     separate::not_empty(state, vessel)?;
-    let matter = state.as_it_is(&asked.matter);
+    let matter = state.as_it_is(program, &asked.matter);
     let end = end_point(program, state, asked, &matter)?;
     let blank = match &asked.blank {
         Some(blank) => Some(millilitres(program, state, blank)?),
@@ -205,7 +205,7 @@ fn run_in(
     asked: &Titration,
     run_out: Number,
 ) -> Done<ReactRecord> {
-    let matter = state.as_it_is(&asked.matter);
+    let matter = state.as_it_is(program, &asked.matter);
     let amount = Quantity::of(run_out, &unit::MILLILITRE);
     let draw = charge::draw(state, asked.vessel, &matter, &amount, DrawReason::Stated);
     let draws = vec![(draw.ok_or(Blank)?, matter)];
@@ -324,14 +324,14 @@ impl State {
     }
 
     /// Something measured out, with the strength that was found for its bottle.
-    pub(super) fn as_it_is(&self, matter: &Matter) -> Matter {
-        let found = matter.bottle.and_then(|id| self.standardised.get(&id));
-        match found {
-            Some(stuff) => Matter {
-                stuff: stuff.clone(),
-                ..matter.clone()
-            },
-            None => matter.clone(),
+    pub(super) fn as_it_is(&self, program: &Program, matter: &Matter) -> Matter {
+        let stuff = match matter.bottle {
+            Some(bottle) => self.stuff(program, bottle),
+            None => matter.stuff.clone(),
+        };
+        Matter {
+            stuff,
+            ..matter.clone()
         }
     }
 }

@@ -4,7 +4,7 @@ use crate::equation::Skeleton;
 use crate::matter::Species;
 use crate::text::Span;
 
-use super::{Expr, Literal, Name, Portion, Spanned};
+use super::{Expr, Name, Portion, Spanned};
 
 /// What a `solution` statement asks.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,7 +27,7 @@ pub enum SolutionAsked {
         /// Of what.
         from: Shelf,
         /// A strength, a volume (the mark) or a mass.
-        to: Spanned<Literal>,
+        to: Spanned<Expr>,
     },
     /// `solution mix 100 mL HCl 37 %w/w and 400 mL water`
     Mix(Vec<(Spanned<Expr>, Shelf)>),
@@ -65,8 +65,8 @@ pub enum ShelfKind {
         /// What.
         species: Spanned<Species>,
         /// How strong, or how pure; none for a pure substance.
-        strength: Option<Spanned<Literal>>,
+        strength: Option<Spanned<Expr>>,
         /// As given.
-        density: Option<Spanned<Literal>>,
+        density: Option<Spanned<Expr>>,
     },
 }

@@ -1,0 +1,122 @@
+//! What `find` and `vary` cannot do, in words.
+
+use super::{Message, all_of, any_of};
+use crate::matter::Notation;
+use crate::report::figure;
+use crate::route::ledger::{Constraint, NoValue, NotFound, Weight};
+use crate::route::program::{MOST_RUNS, RangeFault};
+
+/// A range that has no values, or too many.
+pub(super) fn no_range(fault: RangeFault) -> Message {
+    let message = match fault {
+        RangeFault::NotStated(_) => return not_stated().at(fault.span(), "this asks a vessel"),
+        RangeFault::NoStep(_) => Message::error("bad-range", "a step is more than nothing"),
+        RangeFault::Empty(_) => {
+            Message::error("bad-range", "this range is empty").hint("write the smaller bound first")
+        }
+        RangeFault::TooMany(_) => Message::error(
+            "too-many-runs",
+            format!("this asks for more than {MOST_RUNS} runs of the route"),
+        )
+        .hint("take larger steps, or fewer names at once"),
+    };
+    message.at(fault.span(), "")
+}
+
+/// A value that would have to be known before anything is in a vessel.
+pub(super) fn not_stated() -> Message {
+    Message::error(
+        "not-stated",
+        "a value is needed here that is known before the route runs",
+    )
+    .hint("write a number, or a `let` that is reckoned from numbers")
+}
+
+/// A search that ended without a value.
+pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
+    let conditions = all_of(&found.conditions);
+    let names: Vec<String> = found
+        .unknowns
+        .iter()
+        .map(|(n, _)| format!("`{n}`"))
+        .collect();
+    let none = format!(
+        "no value of {} in its range gives {conditions}",
+        any_of(&names)
+    );
+    let values: Vec<String> = found
+        .unknowns
+        .iter()
+        .map(|(name, value)| format!("{name} = {}", figure::quantity(value)))
+        .collect();
+    let values = all_of(&values);
+    match &found.why {
+        NoValue::OutOfReach {
+            wanted,
+            ends: [low, high],
+            constraints,
+        } => {
+            let end = |(value, comes_to): &(_, _)| {
+                format!(
+                    "{} at {}",
+                    figure::quantity(comes_to),
+                    figure::quantity(value)
+                )
+            };
+            let message = Message::error("not-found", none).hint(format!(
+                "it comes to {} and {}, and {} is wanted: widen the range, or see what holds it",
+                end(low),
+                end(high),
+                figure::quantity(wanted)
+            ));
+            let held = constraints.iter().map(|one| constraint(one, notation));
+            held.fold(message, Message::hint)
+        }
+        NoValue::Jump { wanted, comes_to } => Message::error("not-found", none).hint(format!(
+            "it jumps at {values}: to {}, past {}",
+            figure::quantity(comes_to),
+            figure::quantity(wanted)
+        )),
+        NoValue::NoAnswer => Message::error("not-found", none)
+            .hint(format!("there is no answer at {values}: narrow the range")),
+        NoValue::NotTogether { off, at_bound } => {
+            let mut message = Message::error(
+                "not-found",
+                format!("no values of {} give {conditions} together", all_of(&names)),
+            )
+            .hint(format!("nearest comes {values}"));
+            for (condition, wanted, comes_to) in off {
+                message = message.hint(format!(
+                    "then `{condition}` is off: {} instead of {}",
+                    figure::quantity(comes_to),
+                    figure::quantity(wanted)
+                ));
+            }
+            if at_bound.is_empty() {
+                return message;
+            }
+            message.hint(format!(
+                "{} stands at the end of its range",
+                all_of(at_bound)
+            ))
+        }
+        NoValue::Undone => Message::error(
+            "not-found",
+            format!("{conditions} was met with {values}, until a later `find` changed it"),
+        )
+        .hint("ask for both at once: find a in …, b in …: … = … and … = …"),
+    }
+}
+
+fn constraint(constraint: &Constraint, notation: Notation) -> String {
+    match constraint {
+        Constraint::RunsOut { operation, species } => {
+            let species = species.with_phase(None).to_text(notation);
+            format!("there `{operation}` ends when {species} runs out")
+        }
+        Constraint::Said(fact) => {
+            let message = super::route_fact(fact, Weight::Note, notation);
+            format!("there {}", message.title)
+        }
+    }
+}

@@ -1,0 +1,324 @@
+//! Where a function of one number, or of several, is zero.
+//!
+//! One number: the hybrid of bisection and inverse quadratic interpolation of T. R. Chandrupatla, "A new hybrid
+//! quadratic/bisection algorithm for finding the zero of a nonlinear function without using derivatives", Advances in
+//! Engineering Software 28 (1997) 145–149. It keeps a bracket, so it ends for every function that has an answer on the
+//! whole range. Several: Newton's method with differences and a step that is halved until it helps, J. E. Dennis and
+//! R. B. Schnabel, Numerical Methods for Unconstrained Optimization and Nonlinear Equations, SIAM 1996, ch. 5 and 6.
+//!
+//! The functions are models and may have no answer somewhere; that is reported with its place, never stepped over.
+
+/// Why there is no zero.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum NoRoot {
+    /// The function has one sign at every place that was tried; its values at both ends.
+    OneSign {
+        /// At the lower end.
+        low: f64,
+        /// At the upper end.
+        high: f64,
+    },
+    /// The function has no answer here.
+    Undefined {
+        /// Where.
+        at: f64,
+    },
+}
+
+/// Relative width of the bracket at which a zero counts as found.
+const NARROW: f64 = 1e-14;
+/// The bracket at least halves in every other step, so this is more than a bracket of any two numbers needs.
+const MOST_STEPS: usize = 200;
+/// Places tried for a change of sign when both ends have the same.
+const PROBES: u32 = 24;
+
+/// A zero of `f` between `low` and `high`.
+///
+/// ```
+/// use aludel::number::root::zero;
+/// let root = zero(|x| Some(x * x - 2.0), 0.0, 2.0).unwrap();
+/// assert!((root - 2f64.sqrt()).abs() < 1e-12);
+/// assert!(zero(|x| Some(x * x + 1.0), 0.0, 2.0).is_err());
+/// ```
+pub fn zero(mut f: impl FnMut(f64) -> Option<f64>, low: f64, high: f64) -> Result<f64, NoRoot> {
+    let mut ask = |at: f64| f(at).ok_or(NoRoot::Undefined { at });
+    let (first, last) = (ask(low), ask(high));
+    if let (Ok(first), Ok(last)) = (first, last)
+        && opposite(first, last)
+    {
+        return narrowed(ask, (low, first), (high, last));
+    }
+    let mut before = first.ok().map(|value| (low, value));
+    for probe in 1..=PROBES {
+        let at = if probe == PROBES {
+            high
+        } else {
+            low + (high - low) * f64::from(probe) / f64::from(PROBES)
+        };
+        let here = ask(at).ok().map(|value| (at, value));
+        if let (Some(from), Some(to)) = (before, here)
+            && opposite(from.1, to.1)
+        {
+            return narrowed(ask, from, to);
+        }
+        before = here;
+    }
+    Err(NoRoot::OneSign {
+        low: first?,
+        high: last?,
+    })
+}
+
+fn opposite(a: f64, b: f64) -> bool {
+    a == 0.0 || b == 0.0 || (a < 0.0) != (b < 0.0)
+}
+
+type Point = (f64, f64);
+
+fn narrowed(
+    mut ask: impl FnMut(f64) -> Result<f64, NoRoot>,
+    from: Point,
+    to: Point,
+) -> Result<f64, NoRoot> {
+    let (mut newest, mut other) = (to, from);
+    let mut share = 0.5;
+    for _ in 0..MOST_STEPS {
+        let best = nearest(newest, other);
+        let width = (other.0 - newest.0).abs();
+        let least = NARROW * best.0.abs().max(f64::MIN_POSITIVE) / width;
+        if best.1 == 0.0 || least > 0.5 || width == 0.0 {
+            return Ok(best.0);
+        }
+        let share_now = share_within(share, least);
+        let at = newest.0 + share_now * (other.0 - newest.0);
+        let here = (at, ask(at)?);
+        let gone = if opposite(here.1, newest.1) {
+            std::mem::replace(&mut other, newest)
+        } else {
+            newest
+        };
+        newest = here;
+        share = next_share(newest, other, gone);
+    }
+    Ok(nearest(newest, other).0)
+}
+
+fn nearest(a: Point, b: Point) -> Point {
+    if a.1.abs() < b.1.abs() { a } else { b }
+}
+
+fn share_within(share: f64, least: f64) -> f64 {
+    share.max(least).min(1.0 - least)
+}
+
+/// How far to go from the newest point towards the other end: by inverse quadratic interpolation where the three last
+/// points allow it (Chandrupatla's criterion), else half way.
+fn next_share((x1, f1): Point, (x2, f2): Point, (x3, f3): Point) -> f64 {
+    let xi = (x1 - x2) / (x3 - x2);
+    let phi = (f1 - f2) / (f3 - f2);
+    if phi * phi < xi && (1.0 - phi) * (1.0 - phi) < 1.0 - xi {
+        f1 / (f2 - f1) * f3 / (f2 - f3) + (x3 - x1) / (x2 - x1) * f1 / (f3 - f1) * f2 / (f3 - f2)
+    } else {
+        0.5
+    }
+}
+
+/// Size of the residuals at which a system counts as solved.
+const SMALL: f64 = 1e-12;
+/// Newton's method doubles its digits in each round near a solution; so many without one means there is none near.
+const MOST_ROUNDS: usize = 40;
+/// Halvings of a step before it is given up.
+const HALVINGS: usize = 20;
+/// Difference for the slopes, of a range of 1.
+const DIFFERENCE: f64 = 1e-6;
+
+/// The point of the unit cube at which the residuals are smallest, as far as Newton's method from several beginnings
+/// finds it, with the residuals there; `None` if they have no answer anywhere that was tried. The caller judges whether
+/// they are small enough.
+///
+/// ```
+/// use aludel::number::root::least;
+/// let (point, off) = least(|p| Some(vec![p[0] + p[1] - 1.0, p[0] - p[1]]), 2).unwrap();
+/// assert!((point[0] - 0.5).abs() < 1e-9 && off.iter().all(|r| r.abs() < 1e-9));
+/// ```
+pub fn least(
+    mut residuals: impl FnMut(&[f64]) -> Option<Vec<f64>>,
+    unknowns: usize,
+) -> Option<(Vec<f64>, Vec<f64>)> {
+    let mut best: Option<(Vec<f64>, Vec<f64>)> = None;
+    for share in [0.5, 0.25, 0.75, 0.05, 0.95] {
+        let Some(found) = descend(&mut residuals, vec![share; unknowns]) else {
+            continue;
+        };
+        let done = size(&found.1) < SMALL;
+        if best.as_ref().is_none_or(|b| size(&found.1) < size(&b.1)) {
+            best = Some(found);
+        }
+        if done {
+            break;
+        }
+    }
+    best
+}
+
+fn size(residuals: &[f64]) -> f64 {
+    residuals.iter().map(|r| r.abs()).fold(0.0, f64::max)
+}
+
+fn descend(
+    residuals: &mut impl FnMut(&[f64]) -> Option<Vec<f64>>,
+    mut point: Vec<f64>,
+) -> Option<(Vec<f64>, Vec<f64>)> {
+    let mut off = residuals(&point)?;
+    for _ in 0..MOST_ROUNDS {
+        if size(&off) < SMALL {
+            break;
+        }
+        let Some(step) = newton_step(residuals, &point, &off) else {
+            break;
+        };
+        let mut share = 1.0;
+        let better = (0..HALVINGS).find_map(|_| {
+            let next: Vec<f64> = point
+                .iter()
+                .zip(&step)
+                .map(|(p, s)| (p + share * s).clamp(0.0, 1.0))
+                .collect();
+            share /= 2.0;
+            let there = residuals(&next)?;
+            (size(&there) < size(&off)).then_some((next, there))
+        });
+        let Some((next, there)) = better else { break };
+        (point, off) = (next, there);
+    }
+    Some((point, off))
+}
+
+fn newton_step(
+    residuals: &mut impl FnMut(&[f64]) -> Option<Vec<f64>>,
+    point: &[f64],
+    off: &[f64],
+) -> Option<Vec<f64>> {
+    let count = point.len();
+    let mut rows: Vec<Vec<f64>> = off.iter().map(|r| vec![-r]).collect();
+    for column in (0..count).rev() {
+        let mut beside = point.to_vec();
+        // Inwards, so that the point stays in the cube.
+        let step = if point[column] > 0.5 {
+            -DIFFERENCE
+        } else {
+            DIFFERENCE
+        };
+        beside[column] += step;
+        let there = residuals(&beside)?;
+        for (row, (new, old)) in rows.iter_mut().zip(there.iter().zip(off)) {
+            row.insert(0, (new - old) / step);
+        }
+    }
+    solve(rows)
+}
+
+/// Gauss's elimination with the largest pivot of each column; the last column is the right side.
+fn solve(mut rows: Vec<Vec<f64>>) -> Option<Vec<f64>> {
+    let count = rows.len();
+    for column in 0..count {
+        let pivot = (column..count)
+            .max_by(|a, b| rows[*a][column].abs().total_cmp(&rows[*b][column].abs()))?;
+        rows.swap(column, pivot);
+        if rows[column][column].abs() < 1e-30 {
+            return None;
+        }
+        let head = rows[column].clone();
+        let others = rows.iter_mut().enumerate().filter(|(i, _)| *i != column);
+        for (_, row) in others {
+            let factor = row[column] / head[column];
+            row.iter_mut()
+                .zip(&head)
+                .for_each(|(a, b)| *a -= factor * b);
+        }
+    }
+    Some((0..count).map(|i| rows[i][count] / rows[i][i]).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Test functions in common use since R. P. Brent, Algorithms for Minimization without Derivatives, 1973, ch. 4.
+    #[test]
+    fn zeros_are_found_to_the_last_digits_in_few_steps() {
+        type F = fn(f64) -> f64;
+        let cases: [(F, f64, f64, f64); 5] = [
+            (
+                |x| x * x * x - 2.0 * x - 5.0,
+                2.0,
+                3.0,
+                2.094_551_481_542_326_5,
+            ),
+            (|x| x.cos() - x, 0.0, 1.0, 0.739_085_133_215_160_6),
+            (|x| 3.0 * x - 6.0, 0.0, 100.0, 2.0),
+            (|x| x.powi(9), -1.0, 4.0, 0.0),
+            (|x| if x < 0.3 { -1.0 } else { 1.0 }, 0.0, 1.0, 0.3),
+        ];
+        for (f, low, high, root) in cases {
+            let mut asked = 0;
+            let found = zero(
+                |x| {
+                    asked += 1;
+                    Some(f(x))
+                },
+                low,
+                high,
+            )
+            .unwrap();
+            assert!((found - root).abs() < 1e-6, "{found} for {root}");
+            assert!(asked < 150, "{asked} for {root}");
+        }
+    }
+
+    #[test]
+    fn a_line_needs_few_values() {
+        let mut asked = 0;
+        let found = zero(
+            |x| {
+                asked += 1;
+                Some(3.0 * x - 6.0)
+            },
+            0.0,
+            100.0,
+        )
+        .unwrap();
+        assert!(
+            (found - 2.0).abs() < 1e-12 && asked <= 5,
+            "{found} after {asked}"
+        );
+    }
+
+    #[test]
+    fn a_zero_between_equal_ends_is_found_and_none_is_said() {
+        let hump = |x: f64| Some(1.0 - (x - 5.0) * (x - 5.0));
+        assert!((zero(hump, 0.0, 10.0).unwrap() - 4.0).abs() < 1e-9);
+        assert_eq!(
+            zero(|x| Some(x + 1.0), 0.0, 1.0),
+            Err(NoRoot::OneSign {
+                low: 1.0,
+                high: 2.0
+            })
+        );
+        assert!(matches!(
+            zero(|_| None, 0.0, 1.0),
+            Err(NoRoot::Undefined { .. })
+        ));
+    }
+
+    #[test]
+    fn two_curves_meet_where_both_are_zero() {
+        // A circle and a line: x² + y² = 0.5, x = y.
+        let curves = |p: &[f64]| Some(vec![p[0] * p[0] + p[1] * p[1] - 0.5, p[0] - p[1]]);
+        let (point, off) = least(curves, 2).unwrap();
+        assert!(
+            (point[0] - 0.5).abs() < 1e-9 && size(&off) < 1e-9,
+            "{point:?}"
+        );
+    }
+}

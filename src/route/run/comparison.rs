@@ -1,0 +1,165 @@
+//! `vary`: the route run once for each set of values, on all cores.
+//!
+//! The runs are independent and the rows stand in the order of the values, so the table is the same on any number of
+//! cores.
+
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use crate::number::Quantity;
+
+use super::super::ledger::{Answer, Comparison, ComparisonRow, Fact, Ledger, Remark, Weight};
+use super::super::program::{
+    Action, Instruction, LetId, MOST_RUNS, Program, RangeFault, Value, Variation,
+};
+use super::state::State;
+use super::{advance, finding};
+
+/// Is told how many of how many runs are done; from any of the threads.
+pub type Progress<'p> = &'p (dyn Fn(usize, usize) + Sync);
+
+/// `vary`, met in a run: the answers with the values of this run.
+pub(super) fn ask(program: &Program, state: &mut State, shown: &[Value]) {
+    state.errand.met += 1;
+    if !state.arrived() {
+        return;
+    }
+    state.errand.answers = shown
+        .iter()
+        .map(|value| state.answer(program, value).unwrap_or(Answer::Unknown))
+        .collect();
+}
+
+/// Makes the table of every `vary` of a program.
+pub(super) fn compare(program: &Program, ledger: &mut Ledger, progress: Progress<'_>) {
+    for (index, instruction) in program.planning().into_iter().enumerate() {
+        let table = one(program, instruction, index + 1, progress);
+        match table {
+            Some(Ok(table)) => ledger.comparisons.push(table),
+            Some(Err(fault)) => {
+                let fact = Fact::NoRange(fault);
+                let remark = Remark::new(instruction.span, Weight::Fault, fact);
+                ledger.remarks.push(remark);
+            }
+            None => {}
+        }
+    }
+}
+
+/// The table of one `vary`, the `until`th statement that plans; `None` for a `find`.
+pub(super) fn one(
+    program: &Program,
+    instruction: &Instruction,
+    until: usize,
+    progress: Progress<'_>,
+) -> Option<Result<Comparison, RangeFault>> {
+    let Action::Vary { variations, shown } = &instruction.action else {
+        return None;
+    };
+    let slots: Vec<LetId> = variations.iter().map(|v| v.slot).collect();
+    let sets = match combinations(program, variations) {
+        Ok(sets) => sets,
+        Err(fault) => return Some(Err(fault)),
+    };
+    let rows = rows(&sets, progress, |values| {
+        run(program, &slots, values, until)
+    });
+    Some(Ok(Comparison {
+        span: instruction.span,
+        varied: slots
+            .iter()
+            .map(|id| program.lets[*id].name.clone())
+            .collect(),
+        shown: shown.iter().map(|value| value.text.clone()).collect(),
+        rows,
+    }))
+}
+
+/// Every combination of the values, the last name changing fastest.
+fn combinations(
+    program: &Program,
+    variations: &[Variation],
+) -> Result<Vec<Vec<Quantity>>, RangeFault> {
+    let mut sets: Vec<Vec<Quantity>> = vec![Vec::new()];
+    for variation in variations {
+        let values = program.values(variation)?;
+        if sets.len() * values.len() > MOST_RUNS {
+            return Err(RangeFault::TooMany(program.lets[variation.slot].span));
+        }
+        let longer = sets.iter().flat_map(|set| {
+            let with = |value: &Quantity| set.iter().chain([value]).cloned().collect();
+            values.iter().map(with).collect::<Vec<Vec<Quantity>>>()
+        });
+        sets = longer.collect();
+    }
+    Ok(sets)
+}
+
+fn rows(
+    sets: &[Vec<Quantity>],
+    progress: Progress<'_>,
+    run: impl Fn(&[Quantity]) -> ComparisonRow + Sync,
+) -> Vec<ComparisonRow> {
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
+    let rows: Vec<Mutex<Option<ComparisonRow>>> = sets.iter().map(|_| Mutex::new(None)).collect();
+    let work = || {
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            let Some(values) = sets.get(index) else {
+                return;
+            };
+            let row = run(values);
+            *rows[index]
+                .lock()
+                .unwrap_or_else(|broken| broken.into_inner()) = Some(row);
+            progress(done.fetch_add(1, Ordering::Relaxed) + 1, sets.len());
+        }
+    };
+    std::thread::scope(|scope| {
+        for _ in 1..cores.min(sets.len()) {
+            scope.spawn(work);
+        }
+        work();
+    });
+    let made = rows.into_iter();
+    made.filter_map(|row| {
+        row.into_inner()
+            .unwrap_or_else(|broken| broken.into_inner())
+    })
+    .collect()
+}
+
+/// One run: what its `find` statements look for is looked for again.
+fn run(program: &Program, slots: &[LetId], values: &[Quantity], until: usize) -> ComparisonRow {
+    let settings: Vec<_> = slots.iter().copied().zip(values.iter().cloned()).collect();
+    let blank = |fact| ComparisonRow {
+        values: values.to_vec(),
+        answers: Vec::new(),
+        faults: vec![fault(program, slots, fact)],
+    };
+    let program_now = match program.with(&settings) {
+        Ok(program) => program,
+        Err(unfit) => return blank(Fact::CannotStand(Box::new(unfit))),
+    };
+    let solved = finding::solve(&program_now);
+    let mut state = State::until(&solved.program, until);
+    advance(&solved.program, &mut state);
+    let answers = std::mem::take(&mut state.errand.answers);
+    let mut ledger = state.ledger;
+    finding::tell(&solved.verdicts, &mut ledger);
+    ComparisonRow {
+        values: values.to_vec(),
+        answers,
+        faults: ledger
+            .remarks
+            .into_iter()
+            .filter(|r| r.weight == Weight::Fault)
+            .collect(),
+    }
+}
+
+fn fault(program: &Program, slots: &[LetId], fact: Fact) -> Remark {
+    let span = slots.first().map(|id| program.lets[*id].span);
+    Remark::new(span.unwrap_or_default(), Weight::Fault, fact)
+}

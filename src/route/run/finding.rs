@@ -1,0 +1,444 @@
+//! `find`: the route run again and again until its conditions are met.
+//!
+//! Each `find` is answered in the order of the text, with what stands above it; the values found stay for all that
+//! comes after, and the sheet is that of the last run.
+
+use std::borrow::Cow;
+
+use crate::number::root::{self, NoRoot};
+use crate::number::{Exact, InputId, Number, Quantity};
+use crate::text::Span;
+
+use super::super::ledger::{
+    Answer, Constraint, Fact, Finding, Ledger, NoValue, NotFound, Outcome, Remark, Weight,
+};
+use super::super::program::{Action, Program, RangeFault, Sought, Target};
+use super::state::State;
+use super::{advance, finish};
+
+/// Both sides agree if they differ by no more than this share of the larger, or by the `±` of the right side.
+const AGREES: f64 = 1e-9;
+
+/// A program with the values that its `find` statements found.
+pub(super) struct Solved<'p> {
+    pub(super) program: Cow<'p, Program>,
+    pub(super) verdicts: Vec<Verdict>,
+}
+
+/// What one `find` came to.
+pub(super) struct Verdict {
+    span: Span,
+    runs: usize,
+    fact: Option<Fact>,
+}
+
+/// Answers every `find` of a program.
+pub(super) fn solve(program: &Program) -> Solved<'_> {
+    let mut solved = Solved {
+        program: Cow::Borrowed(program),
+        verdicts: Vec::new(),
+    };
+    for (index, instruction) in program.planning().into_iter().enumerate() {
+        if let Action::Find { unknowns, targets } = &instruction.action {
+            let search = Search {
+                program: &solved.program,
+                until: index + 1,
+                unknowns,
+                targets,
+            };
+            let (verdict, found) = search.verdict(instruction.span);
+            solved.verdicts.push(verdict);
+            if let Some(found) = found {
+                solved.program = Cow::Owned(found);
+            }
+        }
+    }
+    solved
+}
+
+/// Completes the findings of the last run, which may have ended before some of them.
+pub(super) fn tell(verdicts: &[Verdict], ledger: &mut Ledger) {
+    for (index, verdict) in verdicts.iter().enumerate() {
+        let undone = ledger.findings.get_mut(index).and_then(|finding| {
+            finding.runs = verdict.runs;
+            (!finding.met).then(|| undone(finding))
+        });
+        let fact = verdict.fact.clone().or(undone);
+        let remark = fact.map(|fact| Remark::new(verdict.span, Weight::Fault, fact));
+        ledger.remarks.extend(remark);
+    }
+}
+
+fn undone(finding: &Finding) -> Fact {
+    let conditions = finding.conditions.iter().map(|(text, _)| text.clone());
+    Fact::NotFound(Box::new(NotFound {
+        unknowns: finding.unknowns.clone(),
+        conditions: conditions.collect(),
+        why: NoValue::Undone,
+    }))
+}
+
+/// `find`, met in a run: how its conditions stand with the values of this run.
+pub(super) fn judge(program: &Program, state: &mut State, unknowns: &[Sought], targets: &[Target]) {
+    let mut finding = Finding {
+        span: state.here,
+        unknowns: named(program, unknowns, |slot| state.values[slot].clone()),
+        conditions: Vec::new(),
+        runs: 0,
+        met: true,
+    };
+    let mut sides = Vec::new();
+    for target in targets {
+        let left = state.quantity(program, &target.left).ok();
+        let right = state.quantity(program, &target.right).ok();
+        finding.met &= matches!((&left, &right), (Some(left), Some(right)) if agree(left, right));
+        let answer = left.clone().map_or(Answer::Unknown, Answer::Quantity);
+        finding.conditions.push((target.text.clone(), answer));
+        sides.push((left, right));
+    }
+    state.errand.met += 1;
+    state.errand.sides = sides;
+    state.ledger.findings.push(finding);
+}
+
+fn named(
+    program: &Program,
+    unknowns: &[Sought],
+    value: impl Fn(usize) -> Option<Quantity>,
+) -> Vec<(String, Quantity)> {
+    let all = unknowns.iter().map(|sought| {
+        let name = program.lets[sought.slot].name.clone();
+        Some((name, value(sought.slot)?))
+    });
+    all.flatten().collect()
+}
+
+fn agree(left: &Quantity, right: &Quantity) -> bool {
+    let (a, b) = (left.number(), right.number());
+    let off = (a.value() - b.value()).abs().to_f64();
+    off <= AGREES * a.to_f64().abs().max(b.to_f64().abs()) || off <= b.standard_uncertainty()
+}
+
+struct Search<'s> {
+    program: &'s Program,
+    until: usize,
+    unknowns: &'s [Sought],
+    targets: &'s [Target],
+}
+
+/// One unknown with its bounds, as numbers of the unit its lower bound is written in.
+struct Range {
+    low: f64,
+    high: f64,
+    like: Quantity,
+    declared: Option<Quantity>,
+}
+
+impl Range {
+    fn of(program: &Program, sought: &Sought) -> Result<Range, RangeFault> {
+        let (low, high) = program.bounds(sought)?;
+        let number = |q: &Quantity| match low.written_in().and_then(|u| q.in_unit(u).ok()) {
+            Some(number) => number.to_f64(),
+            None => q.number().to_f64(),
+        };
+        Ok(Range {
+            low: number(&low),
+            high: number(&high),
+            declared: program.lets[sought.slot].known.clone(),
+            like: low.clone(),
+        })
+    }
+
+    /// A value of this unknown. It keeps the uncertainty that the unknown was declared with.
+    fn value(&self, number: f64) -> Option<Quantity> {
+        let exact = Number::exact(Exact::decimal(&format!("{number:e}")).ok()?);
+        let value = match self.like.written_in() {
+            Some(unit) => Quantity::of(exact, unit),
+            None => Quantity::coherent(exact, self.like.dimension()),
+        };
+        let spread = self
+            .declared
+            .as_ref()
+            .map(|q| q.number().contributions().to_vec());
+        let spread: Vec<(InputId, f64)> = spread.unwrap_or_default();
+        let number = spread
+            .into_iter()
+            .fold(value.number().clone(), |n, (input, c)| {
+                n.with_uncertainty(input, c)
+            });
+        let whole = Quantity::coherent(number, value.dimension());
+        Some(match value.written_in() {
+            Some(unit) => whole.shown_in(unit),
+            None => whole,
+        })
+    }
+
+    fn share(&self, share: f64) -> f64 {
+        self.low + share * (self.high - self.low)
+    }
+}
+
+/// What a run with some values came to.
+struct Trial {
+    program: Program,
+    state: State,
+}
+
+impl Search<'_> {
+    fn verdict(&self, span: Span) -> (Verdict, Option<Program>) {
+        let mut runs = 0;
+        let outcome = self.ranges().and_then(|ranges| match &ranges[..] {
+            [range] => self.one(range, &mut runs),
+            _ => self.several(&ranges, &mut runs),
+        });
+        let (fact, found) = match outcome {
+            Ok(program) => (None, Some(program)),
+            Err(fact) => (Some(fact), None),
+        };
+        (Verdict { span, runs, fact }, found)
+    }
+
+    fn ranges(&self) -> Result<Vec<Range>, Fact> {
+        let all = self
+            .unknowns
+            .iter()
+            .map(|sought| Range::of(self.program, sought));
+        all.collect::<Result<_, _>>().map_err(Fact::NoRange)
+    }
+
+    fn try_out(&self, values: &[Quantity], runs: &mut usize) -> Result<Trial, Fact> {
+        *runs += 1;
+        let slots = self.unknowns.iter().map(|sought| sought.slot);
+        let settings: Vec<_> = slots.zip(values.iter().cloned()).collect();
+        let program = self.program.with(&settings);
+        let program = program.map_err(|fault| Fact::CannotStand(Box::new(fault)))?;
+        let mut state = State::until(&program, self.until);
+        advance(&program, &mut state);
+        Ok(Trial { program, state })
+    }
+
+    /// One unknown: by its bracket.
+    fn one(&self, range: &Range, runs: &mut usize) -> Result<Program, Fact> {
+        let mut cannot = None;
+        let zero = root::zero(
+            |at| {
+                let trial = self.try_out(&[range.value(at)?], runs);
+                match trial {
+                    Ok(trial) => trial.off().map(|off| off[0]),
+                    Err(fact) => {
+                        cannot = Some(fact);
+                        None
+                    }
+                }
+            },
+            range.low,
+            range.high,
+        );
+        let at = match zero {
+            Ok(at) => at,
+            Err(NoRoot::Undefined { at }) => {
+                return Err(cannot.unwrap_or_else(|| self.no_value(range, at, NoValue::NoAnswer)));
+            }
+            Err(NoRoot::OneSign { low, high }) => return Err(self.out_of_reach(range, low, high)),
+        };
+        for candidate in [shortest(at), at] {
+            let value = range.value(candidate);
+            let value = value.ok_or_else(|| self.no_value(range, at, NoValue::NoAnswer))?;
+            let trial = self.try_out(&[value], runs)?;
+            if trial.met() {
+                return Ok(trial.program);
+            }
+        }
+        Err(self.jump(range, at))
+    }
+
+    fn no_value(&self, range: &Range, at: f64, why: NoValue) -> Fact {
+        let unknowns = named(self.program, self.unknowns, |_| range.value(at));
+        self.not_found(unknowns, why)
+    }
+
+    fn not_found(&self, unknowns: Vec<(String, Quantity)>, why: NoValue) -> Fact {
+        Fact::NotFound(Box::new(NotFound {
+            unknowns,
+            conditions: self.targets.iter().map(|t| t.text.clone()).collect(),
+            why,
+        }))
+    }
+
+    fn jump(&self, range: &Range, at: f64) -> Fact {
+        let sides = range.value(at).and_then(|value| {
+            let trial = self.try_out(&[value], &mut 0).ok()?;
+            trial.state.errand.sides.into_iter().next()
+        });
+        match sides {
+            Some((Some(comes_to), Some(wanted))) => {
+                self.no_value(range, at, NoValue::Jump { wanted, comes_to })
+            }
+            _ => self.no_value(range, at, NoValue::NoAnswer),
+        }
+    }
+
+    /// The same sign everywhere: what it comes to at both bounds, and what holds it at the nearer one.
+    fn out_of_reach(&self, range: &Range, low: f64, high: f64) -> Fact {
+        let nearer = if low.abs() < high.abs() {
+            range.low
+        } else {
+            range.high
+        };
+        let farther = if low.abs() < high.abs() {
+            range.high
+        } else {
+            range.low
+        };
+        let trial = |at| {
+            let value = range.value(at)?;
+            Some((value.clone(), self.try_out(&[value], &mut 0).ok()?))
+        };
+        let (Some(near), Some(far)) = (trial(nearer), trial(farther)) else {
+            return self.no_value(range, nearer, NoValue::NoAnswer);
+        };
+        let constraints = constraints(&near.1, &far.1);
+        let mut ends = [near, far].map(|(value, trial)| {
+            let sides = trial.state.errand.sides.into_iter().next();
+            (value, sides.unwrap_or((None, None)))
+        });
+        if nearer > farther {
+            ends.reverse();
+        }
+        let [(a, (Some(at_a), Some(wanted))), (b, (Some(at_b), _))] = ends else {
+            return self.no_value(range, nearer, NoValue::NoAnswer);
+        };
+        let why = NoValue::OutOfReach {
+            wanted,
+            ends: [(a, at_a), (b, at_b)],
+            constraints,
+        };
+        self.no_value(range, nearer, why)
+    }
+
+    /// Several unknowns: by Newton's method within their bounds.
+    fn several(&self, ranges: &[Range], runs: &mut usize) -> Result<Program, Fact> {
+        let values = |point: &[f64]| -> Option<Vec<Quantity>> {
+            let all = ranges.iter().zip(point);
+            all.map(|(range, share)| range.value(range.share(*share)))
+                .collect()
+        };
+        let mut cannot = None;
+        let least = root::least(
+            |point| match self.try_out(&values(point)?, runs) {
+                Ok(trial) => trial.off(),
+                Err(fact) => {
+                    cannot = Some(fact);
+                    None
+                }
+            },
+            ranges.len(),
+        );
+        let Some((point, _)) = least else {
+            let middle: Vec<f64> = vec![0.5; ranges.len()];
+            let unknowns = self.named_values(values(&middle));
+            return Err(cannot.unwrap_or_else(|| self.not_found(unknowns, NoValue::NoAnswer)));
+        };
+        let short: Option<Vec<Quantity>> = ranges
+            .iter()
+            .zip(&point)
+            .map(|(range, share)| range.value(shortest(range.share(*share))))
+            .collect();
+        for candidate in [short, values(&point)].into_iter().flatten() {
+            let trial = self.try_out(&candidate, runs)?;
+            if trial.met() {
+                return Ok(trial.program);
+            }
+        }
+        Err(self.not_together(&point, values(&point)))
+    }
+
+    fn named_values(&self, values: Option<Vec<Quantity>>) -> Vec<(String, Quantity)> {
+        let names = self
+            .unknowns
+            .iter()
+            .map(|s| self.program.lets[s.slot].name.clone());
+        names.zip(values.unwrap_or_default()).collect()
+    }
+
+    fn not_together(&self, point: &[f64], values: Option<Vec<Quantity>>) -> Fact {
+        let unknowns = self.named_values(values.clone());
+        let Some(Ok(trial)) = values.map(|values| self.try_out(&values, &mut 0)) else {
+            return self.not_found(unknowns, NoValue::NoAnswer);
+        };
+        let sides = trial.state.errand.sides.into_iter().zip(self.targets);
+        let off = sides.filter_map(|((left, right), target)| {
+            let (left, right) = (left?, right?);
+            (!agree(&left, &right)).then(|| (target.text.clone(), right, left))
+        });
+        let names = unknowns.iter().map(|(name, _)| name.clone()).zip(point);
+        let why = NoValue::NotTogether {
+            off: off.collect(),
+            at_bound: names
+                .filter(|(_, share)| **share <= 0.0 || **share >= 1.0)
+                .map(|(name, _)| name)
+                .collect(),
+        };
+        self.not_found(unknowns, why)
+    }
+}
+
+impl Trial {
+    /// How far each left side is from its right one, as a share of what is wanted.
+    fn off(&self) -> Option<Vec<f64>> {
+        let one = |sides: &(Option<Quantity>, Option<Quantity>)| {
+            let (left, right) = (sides.0.as_ref()?.number(), sides.1.as_ref()?.number());
+            let scale = right.to_f64().abs();
+            let off = (left.value() - right.value()).to_f64();
+            Some(if scale > 0.0 { off / scale } else { off })
+        };
+        let sides = &self.state.errand.sides;
+        let all: Option<Vec<f64>> = sides.iter().map(one).collect();
+        all.filter(|off| !off.is_empty())
+    }
+
+    fn met(&self) -> bool {
+        self.state
+            .ledger
+            .findings
+            .last()
+            .is_some_and(|finding| finding.met)
+    }
+
+    fn ledger(&self) -> Ledger {
+        finish::finish(&self.program, self.state.clone())
+    }
+}
+
+/// What one run says and another does not, and the reagents with which its reactions end.
+fn constraints(near: &Trial, far: &Trial) -> Vec<Constraint> {
+    let (near, far) = (near.ledger(), far.ledger());
+    let told = far
+        .remarks
+        .iter()
+        .map(|r| std::mem::discriminant(&r.fact))
+        .collect::<Vec<_>>();
+    let said = near.remarks.iter().filter(|r| {
+        r.weight >= Weight::Warning && !told.contains(&std::mem::discriminant(&r.fact))
+    });
+    let said = said.map(|r| Constraint::Said(r.fact.clone()));
+    let operations = near.steps.iter().flat_map(|step| &step.operations);
+    let ends = operations.filter_map(|operation| match &operation.outcome {
+        Outcome::Reacted(record) => Some(Constraint::RunsOut {
+            operation: operation.text.clone(),
+            species: record.limiting.clone()?,
+        }),
+        _ => None,
+    });
+    let mut all: Vec<Constraint> = said.collect();
+    all.extend(ends);
+    all.truncate(6);
+    all
+}
+
+/// The shortest decimal that is the same number for every purpose at a bench: within 1 part in 10^11.
+fn shortest(number: f64) -> f64 {
+    let candidates = (0..15).filter_map(|digits| format!("{number:.digits$e}").parse::<f64>().ok());
+    let near = |candidate: &f64| (candidate - number).abs() <= 1e-11 * number.abs();
+    candidates.into_iter().find(near).unwrap_or(number)
+}

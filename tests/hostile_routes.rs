@@ -1,0 +1,96 @@
+//! Routes that nobody writes by hand: long, deep, or many. Each ends, soon, in an answer or a message.
+
+use std::time::{Duration, Instant};
+
+use aludel::data::Store;
+use aludel::diagnostic::{draw_all, route_fault};
+use aludel::route;
+use aludel::text::Source;
+
+/// Far more than any of these takes, also on a slow and busy machine without optimisation.
+const SOON: Duration = Duration::from_secs(120);
+
+/// The kinds of messages about a text, each once; all of them can be drawn.
+#[allow(clippy::disallowed_methods)] // A test may look at the clock.
+fn kinds(text: &str) -> Vec<&'static str> {
+    let begun = Instant::now();
+    let outcome = route::follow(&Source::new("long.route", text), &Store::default(), &[]);
+    let messages: Vec<_> = outcome.faults.iter().map(route_fault).collect();
+    assert!(draw_all(&messages, &outcome.source, false).len() < 1 << 20);
+    assert!(begun.elapsed() < SOON, "{:?}", begun.elapsed());
+    let mut kinds: Vec<_> = messages.into_iter().map(|message| message.kind).collect();
+    kinds.sort_unstable();
+    kinds.dedup();
+    kinds
+}
+
+#[test]
+fn ten_megabytes_on_one_line_are_refused() {
+    assert_eq!(
+        kinds(&format!("show {}1", "1 + ".repeat(2_500_000))),
+        ["too-long"]
+    );
+    assert_eq!(kinds(&"x".repeat(10 << 20)), ["unknown-verb"]);
+}
+
+#[test]
+fn ten_megabytes_of_lines_are_read() {
+    let line = "note \"Keep it moist, keep it cold, and write down what you see.\"\n";
+    assert_eq!(kinds(&line.repeat(1_000)), [] as [&str; 0]);
+    assert_eq!(kinds(&"\n".repeat(10 << 20)), [] as [&str; 0]);
+    assert_eq!(kinds(&"# nothing\n".repeat(1 << 20)), [] as [&str; 0]);
+}
+
+#[test]
+fn a_hundred_thousand_statements_are_read() {
+    let text: String = (0..100_000)
+        .map(|n| format!("let x{n} = {n} g\n"))
+        .collect();
+    assert_eq!(kinds(&text), [] as [&str; 0]);
+}
+
+#[test]
+fn ten_thousand_faults_are_told_by_the_first_hundred() {
+    assert_eq!(kinds(&"stir flask\n".repeat(10_000)), ["unknown-verb"]);
+}
+
+#[test]
+fn nesting_of_ten_thousand_is_refused() {
+    let deep = format!("show {}1{}", "(".repeat(10_000), ")".repeat(10_000));
+    assert_eq!(kinds(&deep), ["too-deep"]);
+    let blocks = format!("{}{}", "step {\n".repeat(10_000), "}\n".repeat(10_000));
+    assert!(kinds(&blocks).contains(&"too-deep"));
+    let minus = format!("show {}1", "-".repeat(10_000));
+    assert_eq!(kinds(&minus), ["unexpected"]);
+}
+
+#[test]
+fn long_sums_and_towers_are_refused() {
+    let sum = |n: usize| format!("show {}1", "1 + ".repeat(n));
+    assert_eq!(kinds(&sum(199)), [] as [&str; 0]);
+    assert_eq!(kinds(&sum(200)), ["too-long"]);
+}
+
+#[test]
+fn towers_of_powers_end_at_some_thousand_digits() {
+    let powers = (1..40).map(|n| format!("let a{n} = a{} ^ 16\n", n - 1));
+    let text = "let a0 = 2\n".to_owned() + &powers.collect::<String>();
+    let outcome = route::follow(&Source::new("tower", text), &Store::default(), &[]);
+    let digits = |r: &route::ledger::Remark| r.fact == route::ledger::Fact::TooManyDigits;
+    assert!(outcome.ledger.remarks.iter().any(digits));
+}
+
+#[test]
+fn calls_and_runs_have_limits() {
+    let mut text = "vessel cup\nprocedure p0(x) {\n  vent x\n}\n".to_owned();
+    for n in 1..30 {
+        text += &format!(
+            "procedure p{n}(x) {{\n  do p{0}(x)\n  do p{0}(x)\n}}\n",
+            n - 1
+        );
+    }
+    assert_eq!(kinds(&format!("{text}do p29(cup)\n")), ["too-large"]);
+    let far =
+        "let x = 1 g\nvessel cup\nvary x: 0.000001 g .. 1000 g by 0.000001 g show mass(cup)\n";
+    assert_eq!(kinds(far), ["too-many-runs"]);
+}
