@@ -139,6 +139,7 @@ fn outcome(outcome: &Outcome) -> Value {
             draws,
             dissolved,
             heat,
+            mixing,
             temperature,
             over,
         } => json!({
@@ -146,6 +147,7 @@ fn outcome(outcome: &Outcome) -> Value {
             "measured_out": draws.iter().map(draw).collect::<Vec<_>>(),
             "dissolved": amounts(dissolved),
             "heat_kJ": figure(heat.known()),
+            "mixing_kJ": mixing.to_f64(),
             "temperature_C": celsius(temperature),
             "over_s": figure(over.as_ref()),
         }),

@@ -8,6 +8,7 @@
 mod books;
 pub mod check;
 mod contents;
+mod energy;
 pub mod glassware;
 pub mod ledger;
 pub mod parse;

@@ -8,12 +8,13 @@ use crate::matter::Species;
 use crate::number::{Exact, InputId, Number, Quantity, unit};
 
 use super::super::books::Account;
+use super::super::energy::Place;
 use super::super::ledger::{
     DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
 };
 use super::super::program::{BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
 use super::state::State;
-use super::{Blank, Done, charge, properties, react, separate};
+use super::{Blank, Done, charge, enthalpy, properties, react, separate};
 
 /// What a titration found about a vessel, for `titre(V)` and `analyte(V)`.
 #[derive(Clone, Debug)]
@@ -79,6 +80,9 @@ pub(super) fn titrate(program: &Program, state: &mut State, asked: &Titration) -
         } else {
             found_analyte = &planned_analyte * &factor;
             reconcile(state, vessel, &asked.reaction, &analyte, &found_analyte);
+            // What was never there takes its heat along: the temperature is as it was.
+            let at = state.vessels[vessel].temperature.clone();
+            enthalpy::leave_at(program, state, vessel, &at, Place::Losses);
             given = standardise(program, state, asked.giving, &factor);
         }
     }
