@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use aludel::data::Store;
 use aludel::matter::{Element, Species};
 use aludel::number::{Exact, Number};
-use aludel::route::ledger::{Content, Draw, Fact, Heat, Ledger, OperationRecord, Outcome};
+use aludel::route::ledger::{Content, Draw, Fact, Heat, Ledger, OperationRecord, Outcome, Remark};
 use aludel::route::{self, Outcome as Followed};
 use aludel::text::Source;
 use proptest::prelude::*;
@@ -362,19 +362,12 @@ fn a_reaction_that_only_a_furnace_can_heat_does_not_cool_its_vessel_below_nothin
     let ledger =
         follow("vessel dish\ncharge dish: 1 g CaCO3\nreact dish: CaCO3 -> CaO + CO2\n").ledger;
     nothing_is_less_than_nothing(&ledger).unwrap();
-    let absurd =
-        |fact: &Fact| matches!(fact, Fact::AbsurdTemperature { kelvins } if kelvins.is_negative());
-    assert!(ledger.remarks.iter().any(|remark| absurd(&remark.fact)));
+    let unmet = |fact: &Fact| matches!(fact, Fact::NeedsHeating { heat, .. } if heat.is_positive());
+    assert!(ledger.remarks.iter().any(|remark| unmet(&remark.fact)));
     let held = follow(
         "vessel dish\ncharge dish: 1 g CaCO3\nhold dish at 900 °C\nreact dish: CaCO3 -> CaO + CO2\n",
     );
-    assert!(
-        !held
-            .ledger
-            .remarks
-            .iter()
-            .any(|remark| absurd(&remark.fact))
-    );
+    assert!(!held.ledger.remarks.iter().any(|remark| unmet(&remark.fact)));
 }
 
 /// At 20 °C 1 mL of water is 0.9982 g (CRC Handbook, from memory).
@@ -426,7 +419,11 @@ proptest! {
         steps in prop::collection::vec(exact_step(), 1..25),
         batch in batch(),
     ) {
-        let one = extensive(&follow(&text_of(&steps, &Exact::one())).ledger);
+        let one = follow(&text_of(&steps, &Exact::one())).ledger;
+        // What boils off is a model's figure: the test below has that case.
+        let boils = |remark: &Remark| matches!(remark.fact, Fact::Boils { .. });
+        prop_assume!(!one.remarks.iter().any(boils));
+        let one = extensive(&one);
         let scaled = extensive(&follow(&text_of(&steps, &batch)).ledger);
         prop_assert_eq!(one.len(), scaled.len());
         for ((what, small), (_, large)) in one.iter().zip(&scaled) {

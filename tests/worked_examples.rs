@@ -551,14 +551,14 @@ fn calorimeters_end_at_the_measured_temperature() {
         (
             "ambient 24.0 °C\nvessel pot\ncharge pot: 425 mL water\ncharge pot: 360.0 g Fe at 248 °C\nshow temperature(pot)",
             "42.7",
-            0.2,
-            "hot iron into water; the book takes 1 g/mL",
+            2.0,
+            "hot iron into water; the book takes the iron's heat capacity of 25 °C up to 248 °C, its NASA function is 7 % above that on average",
         ),
         (
             "ambient 22.6 °C\nvessel pot\ncharge pot: 390 mL water\ncharge pot: 248 g Cu at 335.6 °C\nshow temperature(pot)",
             "39.9",
-            0.2,
-            "hot copper into water; the book takes 1 g/mL",
+            1.0,
+            "hot copper into water; the book takes the copper's heat capacity of 25 °C up to 336 °C, its NASA function is 5 % above that on average",
         ),
         (
             "ambient 22.0 °C\nbottle acid: HCl 1.00 mol/L\nbottle base: NaOH 1.00 mol/L\nvessel cup\n\

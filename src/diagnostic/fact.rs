@@ -99,6 +99,57 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             ),
         )
         .hint("add slowly, cool with a bath (`hold`), or work in more water"),
+        Fact::Boils {
+            vessel,
+            uncooled,
+            boiling,
+            lost,
+            dry,
+        } => {
+            let gone = if *dry {
+                "nearly all its water leaves as steam, and the heat beyond is not followed"
+                    .to_owned()
+            } else {
+                format!("{} of water leave as steam", figure::mass(lost))
+            };
+            let heat = figure::temperature(uncooled);
+            let boils = figure::temperature(boiling);
+            say(
+                "boils",
+                format!(
+                    "{vessel} boils at {boils}: {gone} (without boiling it would come to {heat})"
+                ),
+            )
+            .hint("add slowly, cool with a bath (`hold`), put in ice, or work in more water")
+        }
+        Fact::UnderPressure { vessel, pressure } => match pressure {
+            Some(pressure) => say(
+                "under-pressure",
+                format!("{vessel} is closed, and the gas in it makes {} kPa", figure::number(pressure)),
+            ),
+            None => say(
+                "under-pressure",
+                format!("{vessel} is closed, and gas collects in it; state its capacity to know the pressure"),
+            ),
+        }
+        .hint("glass of the bench is no pressure vessel: leave a vent (`open`)"),
+        Fact::InHand(in_hand) => super::in_hand::worded(in_hand),
+        Fact::NeedsHeating { vessel, heat } => say(
+            "needs-heating",
+            format!(
+                "{vessel} does not hold the {} this takes up",
+                figure::heat(heat)
+            ),
+        )
+        .hint("warm it first and hold it there: `hold V at T`"),
+        Fact::WarmIce { kelvins } => say(
+            "warm-ice",
+            format!(
+                "there is no ice at {}: it is taken at 0 °C",
+                figure::temperature(kelvins)
+            ),
+        )
+        .hint("leave the temperature out, or state one below 0 °C"),
         Fact::Overfull {
             vessel,
             volume,
@@ -143,7 +194,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             "absurd-amount",
             format!("`{expression}` is more than a small lab can mean"),
         )
-        .hint("check the unit: the limit is a million g, mL or mol"),
+        .hint("check the unit: the limit is a million g or mol, and a hundred cubic metres of gas"),
         Fact::TooMuch {
             vessel,
             asked,

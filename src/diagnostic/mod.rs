@@ -12,6 +12,7 @@ mod fact;
 mod formula;
 mod hazard;
 mod heat;
+mod in_hand;
 mod outline;
 mod planning;
 mod procedure;

@@ -25,6 +25,8 @@ impl Dimension {
     pub const ENERGY: Dimension = Dimension::of(2, 1, -2, 0, 0);
     /// Power.
     pub const POWER: Dimension = Dimension::of(2, 1, -3, 0, 0);
+    /// Power for each kelvin.
+    pub const CONDUCTANCE: Dimension = Dimension::of(2, 1, -3, 0, -1);
     /// Pressure.
     pub const PRESSURE: Dimension = Dimension::of(-1, 1, -2, 0, 0);
     /// Amount-of-substance concentration.

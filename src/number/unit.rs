@@ -111,6 +111,8 @@ units! {
     WATT = "W" POWER * "1";
     /// kilowatt
     KILOWATT = "kW" POWER * "1e3";
+    /// watt per kelvin, what a bath takes up for each degree between it and the vessel
+    WATT_PER_KELVIN = "W/K" CONDUCTANCE * "1";
     /// pascal
     PASCAL = "Pa" PRESSURE * "1";
     /// kilopascal

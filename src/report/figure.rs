@@ -254,6 +254,7 @@ fn usual_unit(dimension: Dimension) -> Option<&'static Unit> {
         (Dimension::TIME, &unit::SECOND),
         (Dimension::ENERGY, &unit::KILOJOULE),
         (Dimension::POWER, &unit::WATT),
+        (Dimension::CONDUCTANCE, &unit::WATT_PER_KELVIN),
         (Dimension::PRESSURE, &unit::KILOPASCAL),
         (Dimension::CONCENTRATION, &unit::MOLAR),
         (Dimension::MOLALITY, &unit::MOLAL),

@@ -126,6 +126,7 @@ fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
         draws,
         dissolved,
         heat: of_dissolving,
+        mixing,
         temperature,
         over,
         ..
@@ -156,6 +157,7 @@ fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
     if !dissolved.is_empty() {
         lines.push(heat(words, "heat of dissolving", of_dissolving));
     }
+    lines.extend(of_mixing(mixing));
     let time = over.as_ref().map_or(String::new(), |time| {
         format!(", over {}", figure::time(time))
     });
@@ -164,6 +166,21 @@ fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
         figure::temperature(temperature)
     ));
     lines
+}
+
+/// What mixing and diluting gave off or took up; nothing below a tenth of a kilojoule, which no bench notices.
+fn of_mixing(mixing: &Number) -> Option<String> {
+    let told = mixing.to_f64().abs() >= 0.1;
+    told.then(|| match mixing.is_negative() {
+        true => format!(
+            "heat of diluting and mixing: {} given off",
+            figure::heat(&-mixing)
+        ),
+        false => format!(
+            "heat of diluting and mixing: {} taken up",
+            figure::heat(mixing)
+        ),
+    })
 }
 
 fn reacted(words: Words, record: &ReactRecord) -> Vec<Line> {
@@ -266,7 +283,17 @@ fn gases(words: Words, gas: &[GasRecord]) -> impl Iterator<Item = String> {
             figure::litres(&record.litres),
             figure::amount(&record.moles),
         );
-        format!("gas: {litres} of {} ({moles})", words.bare(&record.species))
+        let moist = record.moist.as_ref();
+        let moist = moist.map(|moist| format!("; {} moist over water", figure::litres(moist)));
+        let stays = record.dissolved.as_ref();
+        let stays =
+            stays.map(|stays| format!("; up to {} may stay dissolved", figure::amount(stays)));
+        format!(
+            "gas: {litres} of {} ({moles}){}{}",
+            words.bare(&record.species),
+            moist.unwrap_or_default(),
+            stays.unwrap_or_default()
+        )
     })
 }
 

@@ -170,8 +170,10 @@ pub enum Outcome {
         draws: Vec<Draw>,
         /// What dissolved of the solids in the vessel, in mol.
         dissolved: Vec<(Species, Number)>,
-        /// The heat of that.
+        /// The heat of that, to an endlessly thin solution.
         heat: Heat,
+        /// What mixing and diluting took up besides, in kJ: negative where it was given off.
+        mixing: Number,
         /// After mixing, in K.
         temperature: Number,
         /// How long it takes, in s, if said.
@@ -357,6 +359,10 @@ pub struct GasRecord {
     pub moles: Number,
     /// In L at ambient temperature and pressure, ideal.
     pub litres: Number,
+    /// The same collected over water, in L, if it comes off a vessel with water.
+    pub moist: Option<Number>,
+    /// What may stay dissolved in that water, in mol at most, if a Henry constant is known.
+    pub dissolved: Option<Number>,
 }
 
 /// How a crystallisation went.
@@ -554,6 +560,27 @@ pub struct Encounter {
     pub refused: bool,
 }
 
+/// How hot a step would be, and what would hold it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InHand {
+    /// The vessel.
+    pub vessel: String,
+    /// Given off, in kJ.
+    pub heat: Number,
+    /// Before, in K.
+    pub start: Number,
+    /// Without a bath, in K.
+    pub uncooled: Number,
+    /// The same in half the water, in K.
+    pub halved: Option<Number>,
+    /// Ice that would keep it where it started, in g.
+    pub ice: Option<Number>,
+    /// Water of 0 °C that would, in g.
+    pub ice_water: Option<Number>,
+    /// Over a stated time with a bath of stated strength: the time in s, the warmest in K.
+    pub course: Option<(Number, Number)>,
+}
+
 /// A fact about one operation.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Remark {
@@ -626,6 +653,40 @@ pub enum Fact {
     },
     /// About strengths and densities.
     Solution(SolutionFact),
+    /// It boils on its own heat: the temperature stops there, and water leaves.
+    Boils {
+        /// The vessel.
+        vessel: String,
+        /// It would come to, in K.
+        uncooled: Number,
+        /// It boils at, in K.
+        boiling: Number,
+        /// Water that leaves as steam, in g.
+        lost: Number,
+        /// Whether there was heat left when nine tenths of the water were gone.
+        dry: bool,
+    },
+    /// Gas in a closed vessel.
+    UnderPressure {
+        /// The vessel.
+        vessel: String,
+        /// With the air closed in, in kPa; `None` without a stated capacity.
+        pressure: Option<Number>,
+    },
+    /// A step that grows hot, and what would hold it: a warning where the rise exceeds 50 K.
+    InHand(Box<InHand>),
+    /// A reaction takes up more heat than its vessel holds: only a flame or a furnace can bring it.
+    NeedsHeating {
+        /// The vessel.
+        vessel: String,
+        /// To be brought, in kJ.
+        heat: Number,
+    },
+    /// Ice above its melting point.
+    WarmIce {
+        /// As stated, in K.
+        kelvins: Number,
+    },
     /// More than the vessel holds.
     Overfull {
         /// The vessel.

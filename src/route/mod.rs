@@ -9,6 +9,7 @@ mod arithmetic;
 mod books;
 pub mod check;
 mod contents;
+mod energy;
 pub mod glassware;
 pub mod ledger;
 pub mod parse;

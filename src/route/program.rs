@@ -259,6 +259,8 @@ pub enum Node {
     OfSpecies(SpeciesProperty, Species, VesselId),
     /// How strong a bottle is, as far as anybody has found out.
     Strength(BottleId),
+    /// `ice(V, T)` and its like.
+    InHand(HandQuestion, VesselId, Box<Value>),
     /// The standard uncertainty of a value.
     Uncertainty(Box<Value>),
     /// Which inputs it comes from.
@@ -293,11 +295,28 @@ pub enum Property {
     Titre,
     /// What its last titration found of the analyte.
     Analyte,
+    /// The warmest it comes to in its last hot step, with its bath.
+    Warmest,
+}
+
+/// What can be asked about holding a vessel below a temperature.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum HandQuestion {
+    /// Ice that would do it.
+    Ice,
+    /// Water of 0 °C that would.
+    IceWater,
+    /// The shortest time of addition that its bath allows.
+    Shortest,
 }
 
 /// What can be asked of a species in a vessel.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
 pub enum SpeciesProperty {
+    /// Volume given off, moist over water at ambient.
+    Moist,
+    /// Time until it has filled the room above the liquid.
+    Filling,
     /// In mol.
     Amount,
     /// In the liquid.
@@ -344,6 +363,8 @@ pub enum Action {
         vessel: VesselId,
         to: Value,
         kind: BathKind,
+        /// What the bath can take away: a power, or one for each kelvin; `None` for all there is.
+        with: Option<Value>,
     },
     Vent(VesselId),
     Seal(VesselId),

@@ -49,9 +49,23 @@ pub fn water() -> Species {
     WATER.clone()
 }
 
+/// Ice as coolant.
+pub fn ice() -> Species {
+    water().with_phase(Some(Phase::Solid))
+}
+
 /// Things of every bench that need no bottle.
 pub fn household(name: &str) -> Option<Stuff> {
-    (name == "water").then(|| water_matter().stuff)
+    match name {
+        "water" => Some(water_matter().stuff),
+        "ice" => Some(Stuff::Pure {
+            species: ice(),
+            purity: Number::one(),
+            label: String::new(),
+            density: None,
+        }),
+        _ => None,
+    }
 }
 
 /// Water as it is measured out.

@@ -36,6 +36,16 @@ pub struct Literal {
     pub unit: Option<Name>,
 }
 
+impl Literal {
+    /// With the number's sign turned.
+    pub fn negated(&self) -> Literal {
+        Literal {
+            number: -&self.number,
+            ..self.clone()
+        }
+    }
+}
+
 /// An expression.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Expr {
@@ -250,6 +260,8 @@ pub enum Statement {
     Hold {
         vessel: Name,
         at: Spanned<Expr>,
+        /// `with 40 W`, `with 2 W/K`
+        with: Option<Spanned<Expr>>,
     },
     Vent {
         vessel: Name,

@@ -8,6 +8,10 @@
 //! Ions are paired by equivalents as for the density; each pair counts as if all equivalents in the water were its own.
 //! Diluted sulfuric acid, counted as 2 H^+ and SO4^2-, carries the heat of its second dissociation in its excess.
 
+use std::sync::{Arc, LazyLock, Mutex, PoisonError};
+
+use rustc_hash::FxHashMap;
+
 use crate::data::{Property, Store};
 use crate::matter::Species;
 use crate::number::Number;
@@ -83,7 +87,7 @@ struct Shares {
     cations: Vec<(usize, f64)>,
     anions: Vec<(usize, f64)>,
     /// Cation, anion and what they make.
-    pairs: Vec<(usize, usize, Option<Share>)>,
+    pairs: Vec<(usize, usize, Option<Arc<Share>>)>,
     molecules: Vec<(usize, Option<Share>)>,
 }
 
@@ -154,7 +158,7 @@ impl Shares {
         let of = |all: &[(usize, f64)]| all.iter().map(|(i, z)| amounts[*i] * z).sum::<f64>();
         let total = of(&self.cations).max(of(&self.anions));
         let pairs = self.pairs.iter().filter_map(|(_, _, share)| {
-            let share = share.as_ref()?;
+            let share = share.as_deref()?;
             Some((share, water * share.equivalents / total))
         });
         let molecules = self
@@ -190,8 +194,28 @@ impl Share {
     }
 }
 
-/// The salt or acid of two ions in the table of heats of solution.
-fn salt(cation: &Species, anion: &Species) -> Option<Share> {
+/// Pairs of ions by their names, with what they make.
+type Pairs = FxHashMap<(String, String), Option<Arc<Share>>>;
+
+/// Pairs that are kept; a route has some dozens.
+const PAIRS_KEPT: usize = 4096;
+
+/// The salt or acid of two ions in the table of heats of solution. Every temperature asks for it, so it is kept.
+fn salt(cation: &Species, anion: &Species) -> Option<Arc<Share>> {
+    static KNOWN: LazyLock<Mutex<Pairs>> = LazyLock::new(Mutex::default);
+    let key = (cation.key().to_owned(), anion.key().to_owned());
+    let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(share) = known.get(&key) {
+        return share.clone();
+    }
+    let share = look_up_salt(cation, anion).map(Arc::new);
+    if known.len() < PAIRS_KEPT {
+        known.insert(key, share.clone());
+    }
+    share
+}
+
+fn look_up_salt(cation: &Species, anion: &Species) -> Option<Share> {
     let (plus, minus) = (
         cation.charge().unsigned_abs(),
         anion.charge().unsigned_abs(),

@@ -19,6 +19,7 @@ mod laliberte;
 mod mixture;
 mod model;
 mod pair;
+mod phase_heat;
 mod restate;
 mod solubility;
 mod strength;
@@ -35,6 +36,9 @@ pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume,
 pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
 pub use model::anhydrous;
+pub use phase_heat::{
+    ice_enthalpy, solution_boiling_point, solution_freezing_point, vapour_enthalpy, water_enthalpy,
+};
 pub use restate::{Restated, restate};
 pub use solubility::{
     Crystals, NoCrystals, NoSolubility, Saturated, crystals, solubility, stable_solid,

@@ -56,7 +56,7 @@ pub fn word(rule: Rule) -> Option<&'static str> {
         Rule::text => "text in double quotes",
         Rule::number | Rule::quantity => "a number",
         Rule::unit => "a unit",
-        Rule::expression | Rule::primary | Rule::measured => "a quantity",
+        Rule::expression | Rule::primary | Rule::measured | Rule::signed => "a quantity",
         Rule::operator => "an operator",
         Rule::comparison => "a comparison",
         Rule::portion => "a quantity of something",

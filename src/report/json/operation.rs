@@ -34,6 +34,7 @@ fn outcome(outcome: &Outcome) -> Value {
             draws,
             dissolved,
             heat,
+            mixing,
             temperature,
             over,
         } => object
@@ -41,6 +42,7 @@ fn outcome(outcome: &Outcome) -> Value {
             .with("measured_out", list(draws, draw))
             .with("dissolved", list(dissolved, amount))
             .perhaps("heat_kJ", heat.known())
+            .figure("mixing_kJ", mixing)
             .celsius("temperature_C", temperature)
             .perhaps("over_s", over.as_ref())
             .done(),

@@ -3,7 +3,7 @@
 use crate::number::{Dimension, Quantity, Unit, unit};
 use crate::text::near;
 
-use super::super::program::{Node, Property, SpeciesProperty, Stuff, Value};
+use super::super::program::{HandQuestion, Node, Property, SpeciesProperty, Stuff, Value};
 use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
 use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal};
@@ -17,19 +17,25 @@ pub(crate) const FUNCTIONS: &[(&str, &str)] = &[
     ("budget", "budget(EXPR)"),
     ("concentration", "concentration(SPECIES, VESSEL)"),
     ("density", "density(VESSEL)"),
+    ("filling", "filling(SPECIES, VESSEL)"),
     ("fraction", "fraction(SPECIES, VESSEL)"),
     ("gas", "gas(SPECIES, VESSEL)"),
     ("heat", "heat(VESSEL)"),
+    ("ice", "ice(VESSEL, TEMPERATURE)"),
+    ("icewater", "icewater(VESSEL, TEMPERATURE)"),
     ("mass", "mass(VESSEL)"),
     ("max", "max(EXPR, EXPR, …)"),
     ("min", "min(EXPR, EXPR, …)"),
+    ("moist", "moist(SPECIES, VESSEL)"),
     ("molar_mass", "molar_mass(FORMULA)"),
     ("peak", "peak(VESSEL)"),
+    ("shortest", "shortest(VESSEL, TEMPERATURE)"),
     ("strength", "strength(BOTTLE)"),
     ("temperature", "temperature(VESSEL)"),
     ("titre", "titre(VESSEL)"),
     ("uncertainty", "uncertainty(EXPR)"),
     ("volume", "volume(VESSEL)"),
+    ("warmest", "warmest(VESSEL)"),
 ];
 
 impl Checker<'_> {
@@ -55,6 +61,17 @@ impl Checker<'_> {
                     return Err(());
                 };
                 made(Node::Let(id), self.program.lets[id].dimension, None)
+            }
+            // `-10 °C` is ten degrees of frost, not the negative of 283.15 K.
+            Expr::Negative(inner) if matches!(inner.node, Expr::Literal(_)) => {
+                let Expr::Literal(value) = &inner.node else {
+                    return Err(());
+                };
+                let below = Spanned {
+                    node: Expr::Literal(value.negated()),
+                    span,
+                };
+                return self.value(&below);
             }
             Expr::Negative(inner) => {
                 let inner = self.value(inner)?;
@@ -172,6 +189,12 @@ impl Checker<'_> {
                 &unit::CELSIUS,
             )?,
             ("peak", [v]) => self.of(Property::Peak, v, Dimension::TEMPERATURE, &unit::CELSIUS)?,
+            ("warmest", [v]) => {
+                self.of(Property::Warmest, v, Dimension::TEMPERATURE, &unit::CELSIUS)?
+            }
+            ("ice", [v, t]) => self.in_hand(HandQuestion::Ice, v, t)?,
+            ("icewater", [v, t]) => self.in_hand(HandQuestion::IceWater, v, t)?,
+            ("shortest", [v, t]) => self.in_hand(HandQuestion::Shortest, v, t)?,
             ("density", [v]) => self.of(
                 Property::Density,
                 v,
@@ -202,6 +225,20 @@ impl Checker<'_> {
                 v,
                 Dimension::NONE,
                 &unit::PER_CENT,
+            )?,
+            ("moist", [s, v]) => self.of_species(
+                SpeciesProperty::Moist,
+                s,
+                v,
+                Dimension::VOLUME,
+                &unit::LITRE,
+            )?,
+            ("filling", [s, v]) => self.of_species(
+                SpeciesProperty::Filling,
+                s,
+                v,
+                Dimension::TIME,
+                &unit::MINUTE,
             )?,
             ("gas", [s, v]) => {
                 self.of_species(SpeciesProperty::Gas, s, v, Dimension::VOLUME, &unit::LITRE)?
@@ -359,6 +396,29 @@ impl Checker<'_> {
     ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
         let vessel = self.vessel_argument(vessel)?;
         Ok((Node::Of(property, vessel), dimension, Some(unit)))
+    }
+
+    /// About holding a vessel below a temperature: g of coolant, or a time in min.
+    fn in_hand(
+        &mut self,
+        question: HandQuestion,
+        vessel: &Spanned<Argument>,
+        limit: &Spanned<Argument>,
+    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+        let vessel = self.vessel_argument(vessel)?;
+        let limit = self.argument(limit)?;
+        if limit.dimension != Dimension::TEMPERATURE {
+            return self.fault(CheckFault::WrongDimension {
+                span: limit.span,
+                found: limit.dimension,
+                expected: vec![Dimension::TEMPERATURE],
+            });
+        }
+        let node = Node::InHand(question, vessel, Box::new(limit));
+        Ok(match question {
+            HandQuestion::Shortest => (node, Dimension::TIME, Some(&unit::MINUTE)),
+            _ => (node, Dimension::MASS, Some(&unit::GRAM)),
+        })
     }
 
     fn of_species(

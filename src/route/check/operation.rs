@@ -38,9 +38,9 @@ impl Checker<'_> {
                     None => None,
                 },
             },
-            S::Warm { vessel, to } => self.bath(vessel, to, BathKind::Warm)?,
-            S::Cool { vessel, to } => self.bath(vessel, to, BathKind::Cool)?,
-            S::Hold { vessel, at } => self.bath(vessel, at, BathKind::Hold)?,
+            S::Warm { vessel, to } => self.bath(vessel, to, BathKind::Warm, None)?,
+            S::Cool { vessel, to } => self.bath(vessel, to, BathKind::Cool, None)?,
+            S::Hold { vessel, at, with } => self.bath(vessel, at, BathKind::Hold, with.as_ref())?,
             S::Vent { vessel } => Action::Vent(self.vessel(vessel)?),
             S::Seal { vessel } => Action::Seal(self.vessel(vessel)?),
             S::Open { vessel } => Action::Open(self.vessel(vessel)?),
@@ -140,13 +140,21 @@ impl Checker<'_> {
         })
     }
 
-    fn bath(&mut self, vessel: &Name, to: &Spanned<Expr>, kind: BathKind) -> Checked<Action> {
+    fn bath(
+        &mut self,
+        vessel: &Name,
+        to: &Spanned<Expr>,
+        kind: BathKind,
+        with: Option<&Spanned<Expr>>,
+    ) -> Checked<Action> {
         let vessel = self.vessel(vessel);
+        let with = self.optional(with, &[Dimension::POWER, Dimension::CONDUCTANCE]);
         let to = self.value_of(to, &[Dimension::TEMPERATURE])?;
         Ok(Action::Bath {
             vessel: vessel?,
             to,
             kind,
+            with: with?,
         })
     }
 

@@ -111,6 +111,7 @@ impl Reader {
             Rule::hold_statement => Statement::Hold {
                 vessel: self.name(next()),
                 at: self.expr(next())?,
+                with: parts.next().map(|pair| self.expr(pair)).transpose()?,
             },
             Rule::vent_statement => Statement::Vent {
                 vessel: self.name(next()),

@@ -7,11 +7,13 @@ use crate::text::Span;
 use super::super::arithmetic::{self, NoResult};
 use super::super::contents::grams;
 use super::super::ledger::{Answer, Expectation, Fact, Heat, Shown, Weight, YieldRecord};
-use super::super::program::{Node, Program, Property, SpeciesProperty, Value, VesselId};
+use super::super::program::{
+    HandQuestion, Node, Program, Property, SpeciesProperty, Value, VesselId,
+};
 use super::super::stuff;
 use super::super::syntax::{Comparison, Operator};
 use super::state::State;
-use super::{Blank, Done, properties, react, titrate};
+use super::{Blank, Done, gases, hand, properties, react, titrate};
 
 impl State {
     /// The quantity of an expression, or a remark that says why there is none.
@@ -52,6 +54,17 @@ impl State {
                 Some(quantity) => quantity,
                 None => return self.no_answer(value),
             },
+            Node::InHand(question, vessel, limit) => {
+                let limit = self.quantity(program, limit)?;
+                let found = hand::answer(program, self, *question, *vessel, limit.number());
+                let (Some(number), Some(unit)) = (found, value.unit) else {
+                    return self.no_answer(value);
+                };
+                match question {
+                    HandQuestion::Shortest => Quantity::of(number, &unit::SECOND).shown_in(unit),
+                    _ => Quantity::of(number, &unit::GRAM),
+                }
+            }
             Node::Uncertainty(inner) => {
                 let quantity = self.quantity(program, inner)?;
                 let spread = quantity.number().standard_uncertainty();
@@ -116,6 +129,7 @@ impl State {
             }
             Property::Volume => in_unit(properties::volume(program, self, id)?, &unit::MILLILITRE),
             Property::Temperature => kelvins(self.vessels[id].temperature.clone()),
+            Property::Warmest => kelvins(hand::warmest(program, self, id)?),
             Property::Peak => kelvins(self.vessels[id].peak.clone()?),
             Property::Density => {
                 let contents = self.vessels[id].contents.clone();
@@ -160,14 +174,26 @@ impl State {
                 let part = grams(species, &moles).checked_div(&whole)?;
                 Some(Quantity::plain(part).shown_in(&unit::PER_CENT))
             }
+            SpeciesProperty::Moist => {
+                let litres = &self.given_off(species, id) * &gases::moist_volume(program)?;
+                Some(Quantity::of(litres, &unit::LITRE))
+            }
+            SpeciesProperty::Filling => {
+                let given_off = self.given_off(species, id);
+                let seconds = gases::filling(program, self, id, &given_off)?;
+                Some(Quantity::of(seconds, &unit::SECOND).shown_in(&unit::MINUTE))
+            }
             SpeciesProperty::Gas => {
-                let given_off = self.vessels[id]
-                    .gas
-                    .amount(&species.with_phase(Some(crate::matter::Phase::Gas)));
-                let litres = &given_off * &properties::molar_gas_volume(program);
+                let litres = &self.given_off(species, id) * &properties::molar_gas_volume(program);
                 Some(Quantity::of(litres, &unit::LITRE))
             }
         }
+    }
+
+    /// Gas given off so far, in mol.
+    fn given_off(&self, species: &Species, id: VesselId) -> Number {
+        let gas = species.with_phase(Some(crate::matter::Phase::Gas));
+        self.vessels[id].gas.amount(&gas)
     }
 
     /// All of a species in a vessel, in whatever phase unless one is stated; a dissolved salt by its ions.

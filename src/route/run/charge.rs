@@ -2,20 +2,23 @@
 
 use crate::equation::Reaction;
 use crate::matter::Species;
-use crate::number::{Exact, Number, Quantity, unit};
+use crate::number::{Dimension, Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
 use super::super::contents::{Contents, grams, moles};
-use super::super::ledger::{Draw, DrawReason, Fact, Heat, Outcome, Weight};
+use super::super::ledger::{Draw, DrawReason, Fact, Outcome, Weight};
 use super::super::program::{Matter, Portion, Program, Stuff, Value, VesselId};
 use super::super::stuff;
+use super::hand::Addition;
 use super::properties;
 use super::react;
 use super::state::{Charged, State};
-use super::{Blank, Done, dissolve, watch};
+use super::{Blank, Done, dissolve, enthalpy, watch};
 
-/// The largest amount, in g, mL or mol, that a small lab can mean.
+/// The largest amount, in g or mol, that a small lab can mean.
 const ABSURD: i64 = 1_000_000;
+/// The largest volume, in mL: a room full of gas. What is poured is limited by its mass.
+const ABSURD_VOLUME: i64 = 100_000_000;
 
 /// `charge V: Q X, …`
 pub(super) fn portions(
@@ -32,7 +35,13 @@ pub(super) fn portions(
         let amount = positive(program, state, &portion.amount)?;
         let matter = state.as_it_is(program, &portion.matter);
         let draw = draw(state, vessel, &matter, &amount, DrawReason::Stated);
-        draws.push((draw.ok_or(Blank)?, matter));
+        let draw = draw.ok_or(Blank)?;
+        if draw.grams.value() > &Exact::from(ABSURD) {
+            let expression = portion.amount.text.clone();
+            state.remark(Weight::Fault, Fact::Absurd { expression });
+            return Err(Blank);
+        }
+        draws.push((draw, matter));
     }
     Ok(pour_in(program, state, vessel, draws, times))
 }
@@ -141,7 +150,11 @@ pub(super) fn positive(program: &Program, state: &mut State, value: &Value) -> D
         state.remark(Weight::Fault, Fact::NotPositive { expression });
         return Err(Blank);
     }
-    if size.value() > &Exact::from(ABSURD) {
+    let most = match quantity.dimension() {
+        Dimension::VOLUME => ABSURD_VOLUME,
+        _ => ABSURD,
+    };
+    if size.value() > &Exact::from(most) {
         state.remark(Weight::Fault, Fact::Absurd { expression });
         return Err(Blank);
     }
@@ -178,10 +191,17 @@ pub(super) fn pour_in(
     draws: Vec<(Draw, Matter)>,
     (at, over): (Option<Number>, Option<Number>),
 ) -> Outcome {
-    let came_at = at.unwrap_or_else(|| program.ambient.temperature.clone());
+    let excess_before = enthalpy::excess(program, state, vessel);
+    let mut brought = Number::zero();
+    state.vessels[vessel].addition = over.as_ref().map(|seconds| Addition {
+        seconds: seconds.clone(),
+        before: enthalpy::capacity(program, state, vessel),
+    });
     for (draw, matter) in &draws {
         let portion = contents_of(&matter.stuff, draw);
         state.used_bottles.extend(matter.bottle);
+        let came_at = comes_at(program, state, &portion, at.as_ref());
+        brought += &properties::excess(program, state, &portion);
         receive(program, state, vessel, Account::Shelf, &portion, &came_at);
         state.charged.push(Charged {
             span: draw.span,
@@ -193,17 +213,16 @@ pub(super) fn pour_in(
         });
         state.note_draw(draw);
     }
+    enthalpy::settle(program, state, vessel);
     let (dissolved, heat) = dissolve::dissolve(program, state, vessel);
+    let mixing = &enthalpy::excess(program, state, vessel) - &(&excess_before + &brought);
     state.touch(program, vessel);
     Outcome::Charged {
         vessel: state.vessels[vessel].name.clone(),
         draws: draws.into_iter().map(|(draw, _)| draw).collect(),
         dissolved,
-        heat: if matches!(&heat, Heat::Known(q) if q.is_zero()) {
-            Heat::none()
-        } else {
-            heat
-        },
+        heat,
+        mixing: mixing.settled(),
         temperature: state.vessels[vessel].temperature.clone(),
         over,
     }
@@ -229,7 +248,7 @@ pub(super) fn contents_of(stuff: &Stuff, draw: &Draw) -> Contents {
     contents
 }
 
-/// Moves contents into a vessel and lets the temperatures meet.
+/// Moves contents into a vessel with the heat in them; the temperature is found when all of them are there.
 pub(super) fn receive(
     program: &Program,
     state: &mut State,
@@ -239,36 +258,41 @@ pub(super) fn receive(
     came_at: &Number,
 ) {
     let there = state.vessels[vessel].contents.clone();
-    let here_at = state.vessels[vessel].temperature.clone();
-    state.transfer_all(from, Account::Vessel(vessel), portion);
+    if there.is_empty() {
+        let vessel = &mut state.vessels[vessel];
+        vessel.temperature = came_at.settled();
+        vessel.begun = vessel.temperature.clone();
+        vessel.removed = Number::zero();
+    }
+    enthalpy::carry(
+        program,
+        state,
+        from,
+        Account::Vessel(vessel),
+        portion,
+        came_at,
+    );
     watch::met(program, state, vessel, &there, (portion, from));
-    let held = state.vessels[vessel].held.clone();
-    let meets = if there.is_empty() {
-        Some(came_at.clone())
-    } else {
-        let own = properties::heat_capacity(program, state, &there, &here_at);
-        let brought = properties::heat_capacity(program, state, portion, came_at);
-        match (own, brought) {
-            (Some(own), Some(brought)) => {
-                let total = &own + &brought;
-                (&(&own * &here_at) + &(&brought * came_at)).checked_div(&total)
-            }
-            _ => None,
+}
+
+/// Ice comes at its melting point, everything else at the temperature of the room, unless the script says otherwise.
+fn comes_at(
+    program: &Program,
+    state: &mut State,
+    portion: &Contents,
+    at: Option<&Number>,
+) -> Number {
+    let melting = Number::exact(Exact::ratio(27_315, 100));
+    let ice = portion.holds(&stuff::ice());
+    match at {
+        Some(at) if ice && at.value() > melting.value() => {
+            let kelvins = at.clone();
+            state.remark(Weight::Warning, Fact::WarmIce { kelvins });
+            melting
         }
-    };
-    let Some(meets) = meets else { return };
-    match held {
-        Some(_) => state.vessels[vessel].uncooled = meets.settled(),
-        None => {
-            let uncooled = &state.vessels[vessel].uncooled - &here_at;
-            state.vessels[vessel].temperature = meets.settled();
-            let meets = if there.is_empty() {
-                meets
-            } else {
-                &meets + &uncooled
-            };
-            state.vessels[vessel].uncooled = meets.settled();
-        }
+        Some(at) => at.clone(),
+        None if ice => melting,
+        None => program.ambient.temperature.clone(),
     }
 }
 

@@ -6,11 +6,12 @@ use crate::solution::{self, NoCrystals};
 
 use super::super::books::Account;
 use super::super::contents::grams;
-use super::super::ledger::{CrystalRecord, Fact, Outcome, Weight};
+use super::super::energy::Place;
+use super::super::ledger::{CrystalRecord, Fact, Heat, Outcome, Weight};
 use super::super::program::{Program, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
-use super::{Blank, Done, charge, properties, separate, thermal};
+use super::{Blank, Done, charge, enthalpy, separate, thermal};
 
 /// `crystallise V at T: FORMULA -> W`. The liquor stays in `V`; some of it clings to the crystals.
 pub(super) fn crystallise(
@@ -23,7 +24,6 @@ pub(super) fn crystallise(
 ) -> Done<Outcome> {
     separate::not_empty(state, vessel)?;
     let at = thermal::temperature(program, state, at)?;
-    let cooling = thermal::heat_to(program, state, vessel, &at);
     let bare = solid.with_phase(None);
     let contents = state.vessels[vessel].contents.clone();
     let units = stuff::units_in_solution(&contents, &bare).unwrap_or_else(Number::zero);
@@ -43,7 +43,9 @@ pub(super) fn crystallise(
         state.remark(Weight::Fault, fact);
         return Err(Blank);
     }
-    state.set_temperature(vessel, &at);
+    let cooling = enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
+    state.count_from_here(vessel);
+    state.raise_peak(vessel);
     if !crystals.moles.is_positive() {
         state.remark(
             Weight::Warning,
@@ -58,7 +60,8 @@ pub(super) fn crystallise(
         .map(|(n, s)| (-n, s))
         .collect();
     terms.push((crate::number::Exact::one(), solid.clone()));
-    state.extent(vessel, &terms, &moles);
+    let growing = enthalpy::change(program, state, vessel, &terms, &moles);
+    let taken = enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
     state.consumed.extend(
         terms
             .iter()
@@ -66,11 +69,9 @@ pub(super) fn crystallise(
             .map(|(_, s)| s.clone()),
     );
     // What crystallising gives off goes to the same bath as the cooling.
-    let bath = match (properties::heat_of(program, state, &terms, &moles), cooling) {
-        (super::super::ledger::Heat::Known(heat), super::super::ledger::Heat::Known(cooling)) => {
-            super::super::ledger::Heat::Known(&cooling - &heat)
-        }
-        (unknown @ super::super::ledger::Heat::Unknown(_), _) | (_, unknown) => unknown,
+    let bath = match growing {
+        Heat::Known(_) => Heat::Known(&cooling + &taken),
+        unknown @ Heat::Unknown(_) => unknown,
     };
     let solubility = solution::solubility(&bare, &at).map(|s| s.value.grams_per_100_g_water);
     let stays = &units - &moles;
@@ -103,6 +104,7 @@ fn take_out(
     crop.add(solid, &state.vessels[vessel].contents.amount(solid));
     let at = state.vessels[vessel].temperature.clone();
     charge::receive(program, state, into, Account::Vessel(vessel), &crop, &at);
+    enthalpy::settle(program, state, into);
     state.touch(program, vessel);
     state.touch(program, into);
     retained

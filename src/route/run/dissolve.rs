@@ -1,15 +1,21 @@
 //! Soluble solids in water dissolve as far as their solubility allows, with their heat.
+//!
+//! Dissolving changes the temperature and the temperature the solubility, so both are found together.
 
-use crate::equation::ionic::{Form, in_water};
+use crate::equation::ionic::{Form, Ions, in_water};
 use crate::matter::{Phase, Species};
 use crate::number::{Exact, Number};
+use crate::solution;
 
 use super::super::contents::grams;
 use super::super::ledger::{Fact, Heat, Weight};
 use super::super::program::{Program, VesselId};
 use super::super::stuff;
-use super::properties;
 use super::state::State;
+use super::{enthalpy, properties};
+
+/// Rounds in which amount and temperature come to agree; each brings about a digit.
+const ROUNDS: usize = 16;
 
 /// Dissolves what it can; gives what dissolved and the heat of it.
 pub(super) fn dissolve(
@@ -19,94 +25,136 @@ pub(super) fn dissolve(
 ) -> (Vec<(Species, Number)>, Heat) {
     let mut dissolved = Vec::new();
     let mut heat = Heat::none();
-    let solids: Vec<Species> = state.vessels[vessel]
-        .contents
-        .solid()
-        .iter()
-        .map(|(s, _)| s.clone())
-        .collect();
-    for solid in solids {
-        if !has_water(state, vessel) {
+    let solids = state.vessels[vessel].contents.solid();
+    for (solid, _) in solids.iter().filter(|(solid, _)| solid.key() != "H2O") {
+        if !state.vessels[vessel].contents.holds(&stuff::water()) {
             break;
         }
-        let Form::Ions(ions) = in_water(&solid.with_phase(None)) else {
+        let Some(terms) = terms(program, state, vessel, solid) else {
             continue;
         };
-        let moles = dissolving(program, state, vessel, &solid);
+        let (moles, own) = to_saturation(program, state, vessel, (solid, &terms));
         if !moles.is_positive() {
             continue;
         }
-        let mut terms = vec![(Exact::from(-1), solid.clone())];
-        terms.extend(ions);
-        state.extent(vessel, &terms, &moles);
-        let own = properties::heat_of(program, state, &terms, &moles);
         if let Heat::Unknown(species) = own.clone() {
             state.remark(Weight::Note, Fact::NoHeatData { species });
         }
-        warm(program, state, vessel, &own);
         heat = heat.plus(&own);
-        dissolved.push((solid, moles));
+        dissolved.push((solid.clone(), moles));
     }
     (dissolved, heat)
 }
 
-fn has_water(state: &State, vessel: VesselId) -> bool {
-    state.vessels[vessel]
-        .contents
-        .amount(&stuff::water())
-        .is_positive()
+/// What a solid becomes in water: ions, or molecules if a solubility is known for them. `None` for what stays solid.
+fn terms(program: &Program, state: &mut State, vessel: VesselId, solid: &Species) -> Option<Ions> {
+    let bare = solid.with_phase(None);
+    let became = match in_water(&bare) {
+        Form::Ions(ions) => ions,
+        _ => molecules(program, state, vessel, solid)?,
+    };
+    let gone = (Exact::from(-1), solid.clone());
+    Some(std::iter::once(gone).chain(became).collect())
 }
 
-fn warm(program: &Program, state: &mut State, vessel: VesselId, heat: &Heat) {
-    let Some(heat) = heat.known() else { return };
-    let contents = state.vessels[vessel]
-        .contents
-        .of_phases(|p| p != Phase::Gas);
+/// A molecular solid with the water of its hydrate.
+fn molecules(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    solid: &Species,
+) -> Option<Ions> {
+    let (molecule, water) = solution::anhydrous(&solid.with_phase(None));
+    if in_water(&molecule) != Form::Molecule {
+        return None;
+    }
+    room(program, state, vessel, solid)?;
+    let dissolved = (Exact::one(), molecule.with_phase(Some(Phase::Aqueous)));
+    let water = (!water.is_zero()).then(|| (water, stuff::water()));
+    Some(std::iter::once(dissolved).chain(water).collect())
+}
+
+fn room(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    solid: &Species,
+) -> Option<(Number, Number)> {
+    // The tables begin at 0 °C and end at 100 °C; beyond them the value at their end is the best there is.
+    let bounds = [27_315, 37_315].map(|kelvin| Number::exact(Exact::ratio(kelvin, 100)));
     let at = state.vessels[vessel].temperature.clone();
-    let Some(capacity) = properties::heat_capacity(program, state, &contents, &at) else {
-        return;
-    };
-    if let Some(rise) = heat.scaled(&Exact::from(-1000)).checked_div(&capacity) {
-        state.warm_by(vessel, &rise);
-        let uncooled = state.vessels[vessel].uncooled.clone();
-        super::react::tell_boiling(
-            state,
-            vessel,
-            &uncooled,
-            &properties::boiling_point(program),
-        );
+    let [coldest, hottest] = bounds;
+    let at = at.max(coldest).min(hottest);
+    let contents = state.vessels[vessel].contents.clone();
+    properties::room_for(program, state, &contents, solid, &at)
+}
+
+/// Dissolves a solid until it is gone or the solution is saturated at the temperature it then has.
+fn to_saturation(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    (solid, terms): (&Species, &Ions),
+) -> (Number, Heat) {
+    let all = state.vessels[vessel].contents.amount(solid);
+    let (mut total, mut heat) = (Number::zero(), Heat::none());
+    let mut limit = None;
+    for _ in 0..ROUNDS {
+        let there = state.vessels[vessel].contents.amount(solid);
+        let (step, solubility) = match room(program, state, vessel, solid) {
+            Some((room, solubility)) => (room.min(there.clone()).max(-&total), Some(solubility)),
+            None => (there.clone(), None),
+        };
+        limit = solubility;
+        if step.to_f64().abs() <= 1e-11 * all.to_f64() {
+            break;
+        }
+        let own = heat_of(program, state, vessel, (solid, terms), &step);
+        enthalpy::change_with(program, state, vessel, (terms, &step), &own);
+        enthalpy::settle(program, state, vessel);
+        heat = heat.plus(&own);
+        total += &step;
+    }
+    tell(state, vessel, solid, limit);
+    (total, heat)
+}
+
+/// By the heats of formation, else by the table of heats of solution at the strength that comes of it.
+fn heat_of(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    (solid, terms): (&Species, &Ions),
+    moles: &Number,
+) -> Heat {
+    let formed = properties::heat_of(program, state, terms, moles);
+    if formed.known().is_some() {
+        return formed;
+    }
+    let water = state.vessels[vessel].contents.amount(&stuff::water());
+    let ratio = water.checked_div(&state.vessels[vessel].contents.amount(solid));
+    let measured = ratio.and_then(|ratio| solution::heat_of_solution(solid, &ratio).ok());
+    match measured {
+        Some(found) => {
+            state.cite(found.source.citation());
+            Heat::Known((&found.value * moles).settled())
+        }
+        None => formed,
     }
 }
 
-/// How much of a solid the water there can still take, in mol.
-fn dissolving(program: &Program, state: &mut State, vessel: VesselId, solid: &Species) -> Number {
-    let there = state.vessels[vessel].contents.amount(solid);
-    let at = state.vessels[vessel].temperature.clone();
-    let room = properties::room_for(
-        program,
-        state,
-        &state.vessels[vessel].contents.clone(),
-        solid,
-        &at,
-    );
-    let Some((room, solubility)) = room else {
-        state.remark(
-            Weight::Note,
-            Fact::NoSolubility {
-                species: solid.clone(),
-            },
-        );
-        return there;
-    };
-    if room.value() >= there.value() {
-        return there;
-    }
-    let stays = &there - &room;
-    let fact = Fact::Undissolved {
-        species: solid.clone(),
-        grams: grams(solid, &stays),
-        solubility,
+/// Tells what stays solid, or that nothing is known of its solubility.
+fn tell(state: &mut State, vessel: VesselId, solid: &Species, limit: Option<Number>) {
+    let stays = state.vessels[vessel].contents.amount(solid);
+    let species = solid.clone();
+    let fact = match limit {
+        None => Fact::NoSolubility { species },
+        Some(solubility) if stays.is_positive() => Fact::Undissolved {
+            grams: grams(solid, &stays),
+            species,
+            solubility,
+        },
+        Some(_) => return,
     };
     state.remark(Weight::Note, fact);
-    room
 }

@@ -11,8 +11,11 @@ mod charge;
 mod comparison;
 mod crystallise;
 mod dissolve;
+mod enthalpy;
 mod finding;
 mod finish;
+mod gases;
+mod hand;
 mod heat;
 mod properties;
 mod react;
@@ -23,6 +26,7 @@ mod solution;
 mod state;
 mod thermal;
 mod titrate;
+mod warmth;
 mod watch;
 
 use crate::text::Span;
@@ -115,9 +119,9 @@ pub fn ledger_so_far(program: &Program, state: &State) -> Ledger {
 }
 
 fn begin_step(state: &mut State, title: Option<String>) {
-    for vessel in &mut state.vessels {
-        vessel.uncooled = vessel.temperature.clone();
-        vessel.touched = false;
+    for id in 0..state.vessels.len() {
+        state.count_from_here(id);
+        state.vessels[id].touched = false;
     }
     state.open_step = Some(StepRecord {
         title,
@@ -130,6 +134,7 @@ fn end_step(program: &Program, state: &mut State) {
     let Some(mut record) = state.open_step.take() else {
         return;
     };
+    tell_in_hand(program, state, &mut record);
     for id in 0..state.vessels.len() {
         if state.vessels[id].touched && state.vessels[id].made {
             record
@@ -149,6 +154,19 @@ fn end_step(program: &Program, state: &mut State) {
         return;
     }
     state.ledger.steps.push(record);
+}
+
+/// What the hot vessels of a step call for, said at its last operation.
+fn tell_in_hand(program: &Program, state: &mut State, record: &mut StepRecord) {
+    for id in 0..state.vessels.len() {
+        let Some(remark) = hand::tell(program, state, id) else {
+            continue;
+        };
+        if let Some(last) = record.operations.last_mut() {
+            last.remarks.push(remark.clone());
+        }
+        state.ledger.remarks.push(remark);
+    }
 }
 
 /// Questions and declarations leave no operation on the sheet.
@@ -177,6 +195,7 @@ fn operation(program: &Program, state: &mut State, instruction: &Instruction) {
     state.operations_run += 1;
     let outcome = carry_out(program, state, &instruction.action);
     audit(state, instruction.span);
+    audit_heat(program, state, instruction.span);
     let remarks = std::mem::take(&mut state.remarks);
     state.ledger.remarks.extend(remarks.iter().cloned());
     let Some(outcome) = outcome else { return };
@@ -292,7 +311,12 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
             degree.as_ref(),
             limit.as_ref(),
         ),
-        Action::Bath { vessel, to, kind } => thermal::bath(program, state, *vessel, to, *kind),
+        Action::Bath {
+            vessel,
+            to,
+            kind,
+            with,
+        } => thermal::bath(program, state, *vessel, to, (*kind, with.as_ref())),
         Action::Vent(vessel) => separate::vent(program, state, *vessel),
         Action::Seal(vessel) => Ok(separate::closure(state, *vessel, true)),
         Action::Open(vessel) => separate::open(program, state, *vessel),
@@ -344,6 +368,14 @@ fn wait(program: &Program, state: &mut State, time: &Value) -> Done<Outcome> {
     let seconds = state.quantity(program, time)?.number().clone();
     watch::stood(program, state, &seconds);
     Ok(Outcome::Waited { seconds })
+}
+
+fn audit_heat(program: &Program, state: &mut State, span: Span) {
+    if let Some(id) = enthalpy::audit(program, state) {
+        let what = format!("heat of {}", state.vessels[id].name);
+        let (weight, fact) = (Weight::Fault, Fact::Unbalanced { what });
+        state.remarks.push(Remark::new(span, weight, fact));
+    }
 }
 
 fn audit(state: &mut State, span: Span) {

@@ -1,7 +1,7 @@
 //! Physical properties of what is in a vessel: volume, density, heat capacity, heats of change.
 
 use crate::data::Property as Datum;
-use crate::matter::Species;
+use crate::matter::{Phase, Species};
 use crate::number::{Dimension, Exact, Number, Quantity, unit};
 use crate::solution::{self, Mixture};
 use crate::thermo;
@@ -103,8 +103,8 @@ pub(super) fn volume_or_mass(
     Quantity::of(volume, &unit::MILLILITRE)
 }
 
-/// Heat capacity of contents at a temperature, in J/K: liquid by composition, solids by their data or 3R for each mole
-/// of atoms. Gases and the glass are left out. `None` for nothing.
+/// Heat capacity of contents at a temperature, in J/K: liquid by composition, the rest by data or 3R for each mole of
+/// atoms. Ice and steam, which follow their own tables, and the glass are left out. `None` for nothing.
 pub(super) fn heat_capacity(
     program: &Program,
     state: &mut State,
@@ -121,12 +121,13 @@ pub(super) fn heat_capacity(
         total += &own_heat_capacity(program, state, &contents.liquid());
     }
     total += &own_heat_capacity(program, state, &contents.solid());
+    total += &own_heat_capacity(program, state, &contents.gas());
     total.is_positive().then(|| total.settled())
 }
 
 fn own_heat_capacity(program: &Program, state: &mut State, contents: &Contents) -> Number {
     let mut total = Number::zero();
-    for (species, moles) in contents.iter() {
+    for (species, moles) in contents.iter().filter(|(s, _)| !is_ice_or_steam(s)) {
         let found = thermo::standard(&program.store, species);
         let datum = found.as_ref().ok().and_then(|s| s.get(Datum::HeatCapacity));
         let molar = match datum {
@@ -144,14 +145,37 @@ fn own_heat_capacity(program: &Program, state: &mut State, contents: &Contents) 
     total
 }
 
-/// The heat of a change that runs `extent` mol, in kJ.
+fn is_ice_or_steam(species: &Species) -> bool {
+    species.key() == "H2O" && species.phase() != Some(Phase::Liquid)
+}
+
+/// Enthalpy of the liquid above its ions and molecules at infinite dilution, in kJ.
+pub(super) fn excess(program: &Program, state: &mut State, contents: &Contents) -> Number {
+    let found = with_mixture(contents, |mixture| mixture.excess(&program.store));
+    let Some(found) = found else {
+        return Number::zero();
+    };
+    cite(state, &found.sources.iter().copied().collect());
+    found.value.settled()
+}
+
+/// The heat of a change that runs `extent` mol, in kJ. Ice counts as water: what melts it stands in its own table.
 pub(super) fn heat_of(
     program: &Program,
     state: &mut State,
     terms: &[(Exact, Species)],
     extent: &Number,
 ) -> Heat {
-    let data = thermo::reaction(&program.store, terms);
+    let melted: Vec<(Exact, Species)> = terms
+        .iter()
+        .map(
+            |(n, s)| match s.key() == "H2O" && s.phase() == Some(Phase::Solid) {
+                true => (n.clone(), stuff::water()),
+                false => (n.clone(), s.clone()),
+            },
+        )
+        .collect();
+    let data = thermo::reaction(&program.store, &melted);
     for contribution in &data.contributions {
         if let Ok(standard) = &contribution.data
             && let Some(datum) = standard.get(Datum::FormationEnthalpy)
@@ -165,8 +189,12 @@ pub(super) fn heat_of(
     }
 }
 
-/// Where water boils under the ambient pressure, in K. Solutes raise it; that is left out, so the warning comes early.
-pub(super) fn boiling_point(program: &Program) -> Number {
+/// Where the liquid of a vessel boils under the ambient pressure, in K; water itself where there is no liquid.
+pub(super) fn boiling_point(program: &Program, state: &State, vessel: VesselId) -> Number {
+    let solution = super::enthalpy::boiling_point(program, &state.vessels[vessel].contents);
+    if let Some(kelvins) = solution.and_then(Number::modelled) {
+        return kelvins;
+    }
     match solution::boiling_point(&program.ambient.pressure) {
         Ok(found) => found.value,
         Err(_) => Number::exact(Exact::ratio(37_315, 100)),
@@ -179,7 +207,7 @@ pub(super) fn molar_gas_volume(program: &Program) -> Number {
         .unwrap_or_else(Number::zero)
 }
 
-/// How much more of a salt dissolves, in mol, and its solubility in g of anhydrous salt for 100 g of water; `None`
+/// How much more of a salt dissolves, in mol (below zero: how much too much is dissolved), and its solubility in g of anhydrous salt for 100 g of water; `None`
 /// without a datum. Only its own ions are counted as taking up room.
 pub(super) fn room_for(
     _program: &Program,
@@ -207,7 +235,7 @@ pub(super) fn room_for(
         // It melts in its own water of crystallisation: there is room for any amount.
         return Some((contents.amount(salt), solubility));
     }
-    let room = free.checked_div(&taken)?.max(Number::zero()).settled();
+    let room = free.checked_div(&taken)?.settled();
     Some((room, solubility))
 }
 

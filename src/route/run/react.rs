@@ -11,7 +11,7 @@ use super::super::ledger::{Fact, GasRecord, Heat, Outcome, ReactRecord, Weight};
 use super::super::program::{Matter, Program, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
-use super::{Done, properties, separate, watch};
+use super::{Done, enthalpy, gases, properties, separate, watch};
 
 /// Fill level above which foam or spray is a danger while gas comes off: two thirds (common practice, no source).
 const FOAM_LEVEL: (i64, i64) = (2, 3);
@@ -46,7 +46,7 @@ pub(super) fn react(
         start,
         uncooled: Some(uncooled_start),
         held: state.vessels[vessel].held.clone(),
-        boiling: properties::boiling_point(program),
+        boiling: properties::boiling_point(program, state, vessel),
     };
     if !extent.is_positive() {
         absent(state, vessel, limiting);
@@ -56,14 +56,15 @@ pub(super) fn react(
         tell_other_limit(state, limit, limiting);
     }
     let before = watch::before(state, vessel);
-    state.extent(vessel, &terms, &extent);
+    record.heat = enthalpy::change(program, state, vessel, &terms, &extent);
     book_consumption(state, vessel, &terms);
     record.leftovers = leftovers(state, vessel, &terms, limiting.as_ref());
     record.limiting = limiting;
-    record.heat = properties::heat_of(program, state, &terms, &extent);
     warm(program, state, vessel, &mut record);
-    let gas = separate::release(state, vessel);
+    let gas = separate::release(program, state, vessel);
     record.gas = gas_records(program, &gas);
+    gases::over_water(program, state, vessel, &mut record.gas);
+    gases::tell_pressure(program, state, vessel);
     if !gas.is_empty() {
         check_foam(program, state, vessel);
     }
@@ -235,43 +236,19 @@ fn leftovers(
 fn warm(program: &Program, state: &mut State, vessel: VesselId, record: &mut ReactRecord) {
     let total = state.vessels[vessel].heat.plus(&record.heat);
     state.vessels[vessel].heat = total;
-    let Heat::Known(heat) = &record.heat else {
-        if let Heat::Unknown(species) = record.heat.clone() {
-            state.remark(Weight::Note, Fact::NoHeatData { species });
-        }
+    if let Heat::Unknown(species) = record.heat.clone() {
+        state.remark(Weight::Note, Fact::NoHeatData { species });
         record.uncooled = None;
-        return;
-    };
-    let kept = state.vessels[vessel]
-        .contents
-        .of_phases(|phase| phase != Phase::Gas);
-    let capacity = properties::heat_capacity(program, state, &kept, &record.start);
-    let rise = capacity.and_then(|capacity| {
-        let joules = heat.scaled(&Exact::from(-1000));
-        joules.checked_div(&capacity)
-    });
-    let Some(rise) = rise else {
-        record.uncooled = None;
-        return;
-    };
-    if !(&state.vessels[vessel].uncooled + &rise).is_positive() {
-        record.uncooled = None;
-        needs_heating(state, vessel, &rise);
         return;
     }
-    state.warm_by(vessel, &rise);
+    enthalpy::settle(program, state, vessel);
     let uncooled = state.vessels[vessel].uncooled.clone();
-    tell_boiling(state, vessel, &uncooled, &record.boiling);
-    record.uncooled = Some(uncooled);
-}
-
-/// `CaCO3 -> CaO + CO2` takes up more heat than the contents hold: only a bath or a furnace can bring it. Without one
-/// the temperature stays as it is, and is told to be absurd.
-fn needs_heating(state: &mut State, vessel: VesselId, rise: &Number) {
-    if state.vessels[vessel].held.is_none() {
-        let kelvins = &state.vessels[vessel].temperature + rise;
-        state.remark(Weight::Warning, Fact::AbsurdTemperature { kelvins });
+    if state.vessels[vessel].held.is_some() {
+        tell_boiling(state, vessel, &uncooled, &record.boiling);
     }
+    let told = |fact: &Fact| matches!(fact, Fact::NeedsHeating { .. });
+    let unmet = state.remarks.iter().any(|remark| told(&remark.fact));
+    record.uncooled = (!unmet).then_some(uncooled);
 }
 
 pub(super) fn tell_boiling(
@@ -323,6 +300,8 @@ pub(super) fn gas_records(program: &Program, gas: &Contents) -> Vec<GasRecord> {
         species: species.clone(),
         moles: moles.clone(),
         litres: moles * &per_mole,
+        moist: None,
+        dissolved: None,
     });
     records.collect()
 }
@@ -360,7 +339,15 @@ fn as_reaction(terms: &[(Exact, Species)]) -> Reaction {
 }
 
 /// Moves gas that an open vessel does not keep.
-pub(super) fn gas_to_air(state: &mut State, vessel: VesselId, gas: &Contents) {
-    state.transfer_all(Account::Vessel(vessel), Account::Air, gas);
+pub(super) fn gas_to_air(program: &Program, state: &mut State, vessel: VesselId, gas: &Contents) {
+    let at = state.vessels[vessel].temperature.clone();
+    enthalpy::carry(
+        program,
+        state,
+        Account::Vessel(vessel),
+        Account::Air,
+        gas,
+        &at,
+    );
     state.vessels[vessel].gas.add_all(gas);
 }

@@ -5,11 +5,12 @@ use crate::number::{Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
 use super::super::contents::Contents;
+use super::super::energy::Place;
 use super::super::ledger::{Fact, Outcome, Weight};
 use super::super::program::{Node, Program, Property, SpeciesProperty, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
-use super::{Blank, Done, charge, separate, titrate};
+use super::{Blank, Done, charge, enthalpy, separate, titrate};
 
 /// `weigh V: Q`: everything in it was less, or more, by the same share.
 pub(super) fn weigh(
@@ -52,7 +53,9 @@ pub(super) fn measure(
         _ => None,
     };
     if let Node::Of(Property::Temperature, vessel) = what.node {
-        state.set_temperature(vessel, &found.number().clone());
+        enthalpy::leave_at(program, state, vessel, found.number(), Place::Room);
+        state.count_from_here(vessel);
+        state.raise_peak(vessel);
     }
     if let Node::Strength(bottle) = what.node {
         let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
@@ -125,6 +128,9 @@ fn book(
     }
     let lost = part.scaled(&(&Number::one() - &factor));
     state.transfer_all(Account::Vessel(vessel), Account::Losses, &lost);
+    // What was never there takes its heat along: the temperature is as it was.
+    let at = state.vessels[vessel].temperature.clone();
+    enthalpy::leave_at(program, state, vessel, &at, Place::Losses);
     state.touch(program, vessel);
     Ok(lost.grams())
 }

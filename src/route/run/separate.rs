@@ -5,12 +5,13 @@ use crate::number::{Dimension, Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
 use super::super::contents::{Contents, grams};
+use super::super::energy::Place;
 use super::super::ledger::{DrawReason, Fact, Outcome, Weight};
 use super::super::program::{Portion, Program, Value, VesselId};
 use super::super::stuff;
 use super::react::{gas_records, gas_to_air};
 use super::state::State;
-use super::{Blank, Done, charge, properties, thermal, watch};
+use super::{Blank, Done, charge, enthalpy, properties, thermal, watch};
 
 /// Liquor that a cake keeps if nothing is said, in mL for each gram of dry solid (common practice, no source).
 pub(super) const RETAINED_PER_GRAM: (i64, i64) = (1, 5);
@@ -29,13 +30,13 @@ pub(super) fn not_empty(state: &mut State, vessel: VesselId) -> Done<()> {
 }
 
 /// Lets gas out of an open vessel; gives what left.
-pub(super) fn release(state: &mut State, vessel: VesselId) -> Contents {
+pub(super) fn release(program: &Program, state: &mut State, vessel: VesselId) -> Contents {
     let gas = state.vessels[vessel].contents.gas();
     if state.vessels[vessel].sealed {
         // It is made all the same, and counts as gas of this vessel when it is let out.
         return gas;
     }
-    gas_to_air(state, vessel, &gas);
+    gas_to_air(program, state, vessel, &gas);
     gas
 }
 
@@ -43,7 +44,7 @@ pub(super) fn release(state: &mut State, vessel: VesselId) -> Contents {
 pub(super) fn vent(program: &Program, state: &mut State, vessel: VesselId) -> Done<Outcome> {
     not_empty(state, vessel)?;
     let gas = state.vessels[vessel].contents.gas();
-    gas_to_air(state, vessel, &gas);
+    gas_to_air(program, state, vessel, &gas);
     state.touch(program, vessel);
     Ok(Outcome::Vented {
         vessel: state.vessels[vessel].name.clone(),
@@ -87,7 +88,15 @@ pub(super) fn discard(program: &Program, state: &mut State, vessel: VesselId) ->
 
 fn to_drain(program: &Program, state: &mut State, vessel: VesselId, what: &Contents) {
     let before = watch::jar(state);
-    state.transfer_all(Account::Vessel(vessel), Account::Drain, what);
+    let at = state.vessels[vessel].temperature.clone();
+    enthalpy::carry(
+        program,
+        state,
+        Account::Vessel(vessel),
+        Account::Drain,
+        what,
+        &at,
+    );
     watch::drained(program, state, &before, (what, vessel));
 }
 
@@ -197,6 +206,7 @@ pub(super) fn wash(
     let portion = charge::contents_of(&matter.stuff, &draw);
     let ambient = program.ambient.temperature.clone();
     charge::receive(program, state, cake, Account::Shelf, &portion, &ambient);
+    enthalpy::settle(program, state, cake);
     let (dissolved, _) = super::dissolve::dissolve(program, state, cake);
     let retained = match retaining {
         Some(value) => stated_retained(program, state, cake, value)?,
@@ -207,6 +217,7 @@ pub(super) fn wash(
         Some(into) => {
             let at = state.vessels[cake].temperature.clone();
             charge::receive(program, state, into, Account::Vessel(cake), &leaving, &at);
+            enthalpy::settle(program, state, into);
             state.touch(program, into);
         }
         None => to_drain(program, state, cake, &leaving),
@@ -239,17 +250,12 @@ pub(super) fn dry(
     let before = watch::before(state, vessel);
     neutralise(state, vessel);
     let moles = state.vessels[vessel].contents.amount(&water);
-    let vapour = water.with_phase(Some(Phase::Gas));
-    let terms = [
-        (Exact::from(-1), water.clone()),
-        (Exact::one(), vapour.clone()),
-    ];
-    state.extent(vessel, &terms, &moles);
-    state.transfer(Account::Vessel(vessel), Account::Air, &vapour, &moles);
-    let residue = leave_salts(state, vessel);
-    if let Some(at) = at {
-        state.set_temperature(vessel, &at);
-    }
+    let at = at.unwrap_or_else(|| state.vessels[vessel].temperature.clone());
+    enthalpy::vapour_leaves(program, state, vessel, &moles, &at);
+    let residue = leave_salts(program, state, vessel);
+    enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
+    state.count_from_here(vessel);
+    state.raise_peak(vessel);
     state.touch(program, vessel);
     watch::after(program, state, vessel, &before);
     Ok(Outcome::Dried {
@@ -268,7 +274,7 @@ fn neutralise(state: &mut State, vessel: VesselId) {
 }
 
 /// Turns the ions that a dried liquor leaves behind into solid salts.
-fn leave_salts(state: &mut State, vessel: VesselId) -> Vec<(Species, Number)> {
+fn leave_salts(program: &Program, state: &mut State, vessel: VesselId) -> Vec<(Species, Number)> {
     let mut residue = Vec::new();
     // Each round uses up one ion at least, so there are fewer rounds than ions.
     loop {
@@ -278,7 +284,7 @@ fn leave_salts(state: &mut State, vessel: VesselId) -> Vec<(Species, Number)> {
         let Some((salt, terms, moles)) = stuff::next_salt(&ions) else {
             return residue;
         };
-        state.extent(vessel, &terms, &moles);
+        enthalpy::change(program, state, vessel, &terms, &moles);
         residue.push((salt, moles));
     }
 }
@@ -299,6 +305,7 @@ fn move_part(
             continue;
         }
         charge::receive(program, state, *into, Account::Vessel(from), part, &at);
+        enthalpy::settle(program, state, *into);
         to.push((state.vessels[*into].name.clone(), part.grams()));
         state.touch(program, *into);
         state.vessels[*into].made = true;

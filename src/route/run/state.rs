@@ -1,6 +1,7 @@
 //! Everything that changes while a route runs.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity};
@@ -8,10 +9,13 @@ use crate::text::Span;
 
 use super::super::books::{Account, Books};
 use super::super::contents::Contents;
+use super::super::energy::Energy;
 use super::super::ledger::{Answer, Draw, Fact, Heat, Ledger, Remark, StepRecord, Weight};
 use super::super::program::{BottleId, Program, Stuff, VesselId};
+use super::hand::{Addition, Cooling, Hot};
 use super::properties;
 use super::titrate::Titrated;
+use super::warmth::Warmth;
 
 /// A vessel while the route runs.
 #[derive(Clone, Debug)]
@@ -22,6 +26,23 @@ pub struct Vessel {
     pub(super) contents: Contents,
     /// In K.
     pub(super) temperature: Number,
+    /// Of the contents above pure or infinitely diluted ones at 25 °C, in kJ.
+    pub(super) enthalpy: Number,
+    /// What the standing bath and boiling have taken since the step began, in kJ.
+    pub(super) removed: Number,
+    /// Whether its heat was touched since the auditor last looked.
+    pub(super) stirred: bool,
+    /// What its enthalpy depends on, with the contents that is for.
+    pub(super) warmth: Option<(Contents, Arc<Warmth>)>,
+    /// Where the step began, in K.
+    pub(super) begun: Number,
+    /// The hottest moment of its last step.
+    pub(super) hot: Option<Hot>,
+    /// Whether that is still of a step before.
+    pub(super) counting: bool,
+    pub(super) cooling: Option<Cooling>,
+    /// The last thing that was charged over some time.
+    pub(super) addition: Option<Addition>,
     /// What it would have been without baths since the step began, in K.
     pub(super) uncooled: Number,
     /// The highest of that, in K.
@@ -65,6 +86,7 @@ pub struct State {
     pub(super) vessels: Vec<Vessel>,
     pub(super) values: Vec<Option<Quantity>>,
     pub(super) books: Books,
+    pub(super) energy: Energy,
     pub(super) ledger: Ledger,
     pub(super) open_step: Option<StepRecord>,
     /// Remarks of the operation that runs now.
@@ -108,6 +130,7 @@ impl State {
             vessels: Vec::new(),
             values: Vec::new(),
             books: Books::default(),
+            energy: Energy::default(),
             ledger: Ledger::default(),
             open_step: None,
             remarks: Vec::new(),
@@ -148,6 +171,15 @@ impl State {
                 name: slot.name.clone(),
                 contents: Contents::new(),
                 temperature: program.ambient.temperature.clone(),
+                enthalpy: Number::zero(),
+                removed: Number::zero(),
+                stirred: false,
+                warmth: None,
+                begun: program.ambient.temperature.clone(),
+                hot: None,
+                counting: true,
+                cooling: None,
+                addition: None,
                 uncooled: program.ambient.temperature.clone(),
                 peak: None,
                 heat: Heat::none(),
@@ -262,22 +294,13 @@ impl State {
         }
     }
 
-    /// Changes the temperature by a heat that stays in the contents: a bath that holds takes it instead.
-    pub(super) fn warm_by(&mut self, id: VesselId, rise: &Number) {
+    /// Begins to count anew what a bath takes: for a step, or a new bath.
+    pub(super) fn count_from_here(&mut self, id: VesselId) {
         let vessel = &mut self.vessels[id];
-        vessel.uncooled = (&vessel.uncooled + rise).settled();
-        if vessel.held.is_none() {
-            vessel.temperature = (&vessel.temperature + rise).settled();
-        }
-        self.raise_peak(id);
-    }
-
-    /// Sets both temperatures.
-    pub(super) fn set_temperature(&mut self, id: VesselId, kelvins: &Number) {
-        let vessel = &mut self.vessels[id];
-        vessel.temperature = kelvins.settled();
+        vessel.removed = Number::zero();
         vessel.uncooled = vessel.temperature.clone();
-        self.raise_peak(id);
+        vessel.begun = vessel.temperature.clone();
+        vessel.counting = true;
     }
 
     /// Notes a source that a figure rests on.

@@ -1,17 +1,18 @@
 //! `warm`, `cool`, `hold`, `evaporate`: baths and boiling down.
 
-use crate::number::{Exact, Number};
+use crate::number::{Dimension, Exact, Number};
 
-use super::super::books::Account;
 use super::super::contents::{grams, moles};
+use super::super::energy::Place;
 use super::super::ledger::{Fact, Heat, Outcome, Weight};
 use super::super::program::{BathKind, Program, Value, VesselId};
 use super::super::stuff;
+use super::hand::Cooling;
 use super::state::State;
-use super::{Blank, Done, charge, properties, separate, watch};
+use super::{Blank, Done, charge, enthalpy, properties, separate, watch};
 
 /// The hottest a vessel of this language can mean, in K: a muffle furnace.
-const HOTTEST: i64 = 2000;
+pub(super) const HOTTEST: i64 = 2000;
 
 /// `warm V to T`, `cool V to T`, `hold V at T`
 pub(super) fn bath(
@@ -19,8 +20,9 @@ pub(super) fn bath(
     state: &mut State,
     vessel: VesselId,
     to: &Value,
-    kind: BathKind,
+    (kind, with): (BathKind, Option<&Value>),
 ) -> Done<Outcome> {
+    let cooling = cooling(program, state, with)?;
     let to = temperature(program, state, to)?;
     separate::not_empty(state, vessel)?;
     let from = state.vessels[vessel].temperature.clone();
@@ -32,20 +34,31 @@ pub(super) fn bath(
     if wrong_way {
         state.remark(Weight::Warning, Fact::WrongWay { has: from.clone() });
     }
-    let boiling = properties::boiling_point(program);
+    let boiling = properties::boiling_point(program, state, vessel);
     super::react::tell_boiling(state, vessel, &to, &boiling);
+    let to = match state.vessels[vessel].sealed || !is_wet(state, vessel) {
+        true => to,
+        false => to.min(boiling),
+    };
     let before = watch::before(state, vessel);
-    let bath = heat_to(program, state, vessel, &to);
-    state.set_temperature(vessel, &to);
-    state.vessels[vessel].held = (kind == BathKind::Hold).then(|| to.clone());
+    let bath = enthalpy::leave_at(program, state, vessel, &to, Place::Bath);
+    state.count_from_here(vessel);
+    state.raise_peak(vessel);
+    // While it is brought there, what dissolves or melts does so at the temperature of the bath.
+    state.vessels[vessel].held = Some(to.clone());
+    enthalpy::settle(program, state, vessel);
     state.vessels[vessel].touched = true;
     super::dissolve::dissolve(program, state, vessel);
+    let bath = &bath + &state.vessels[vessel].removed;
+    state.count_from_here(vessel);
+    state.vessels[vessel].held = (kind == BathKind::Hold).then(|| to.clone());
+    state.vessels[vessel].cooling = cooling;
     watch::after(program, state, vessel, &before);
     Ok(Outcome::Thermal {
         vessel: state.vessels[vessel].name.clone(),
         from,
         to,
-        bath,
+        bath: Heat::Known(bath),
         held: kind == BathKind::Hold,
     })
 }
@@ -60,14 +73,24 @@ pub(super) fn temperature(program: &Program, state: &mut State, value: &Value) -
     Ok(kelvins)
 }
 
-/// What a bath takes up, in kJ, when the contents come to a temperature: positive when they cool.
-pub(super) fn heat_to(program: &Program, state: &mut State, vessel: VesselId, to: &Number) -> Heat {
-    let contents = state.vessels[vessel].contents.clone();
-    let from = state.vessels[vessel].temperature.clone();
-    match properties::heat_capacity(program, state, &contents, &from) {
-        Some(capacity) => Heat::Known((&capacity * &(&from - to)).scaled(&Exact::ratio(1, 1000))),
-        None => Heat::Unknown(contents.iter().map(|(s, _)| s.clone()).collect()),
+/// What a bath is stated to take away.
+fn cooling(program: &Program, state: &mut State, with: Option<&Value>) -> Done<Option<Cooling>> {
+    let Some(with) = with else { return Ok(None) };
+    let quantity = state.quantity(program, with)?;
+    if !quantity.number().is_positive() {
+        let expression = with.text.clone();
+        state.remark(Weight::Fault, Fact::NotPositive { expression });
+        return Err(Blank);
     }
+    let number = quantity.number().clone();
+    Ok(Some(match quantity.dimension() {
+        Dimension::POWER => Cooling::Power(number),
+        _ => Cooling::PerKelvin(number),
+    }))
+}
+
+fn is_wet(state: &State, vessel: VesselId) -> bool {
+    state.vessels[vessel].contents.holds(&stuff::water())
 }
 
 /// `evaporate V to Q`: water goes until the liquid has that volume or the contents that mass.
@@ -86,17 +109,15 @@ pub(super) fn evaporate(
         return Err(charge::too_much(program, state, vessel, target));
     }
     let lost_moles = moles(&water, &lost).ok_or(Blank)?;
-    let vapour = water.with_phase(Some(crate::matter::Phase::Gas));
-    let terms = [(Exact::from(-1), water), (Exact::one(), vapour.clone())];
-    let heat = properties::heat_of(program, state, &terms, &lost_moles);
     let before = watch::before(state, vessel);
-    state.extent(vessel, &terms, &lost_moles);
-    state.transfer(Account::Vessel(vessel), Account::Air, &vapour, &lost_moles);
+    let at = state.vessels[vessel].temperature.clone();
+    enthalpy::vapour_leaves(program, state, vessel, &lost_moles, &at);
+    let needed = -&enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
     state.touch(program, vessel);
     watch::after(program, state, vessel, &before);
     Ok(Outcome::Evaporated {
         vessel: state.vessels[vessel].name.clone(),
         water: lost,
-        heat,
+        heat: Heat::Known(needed),
     })
 }

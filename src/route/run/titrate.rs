@@ -9,12 +9,13 @@ use crate::matter::Species;
 use crate::number::{Exact, InputId, Number, Quantity, unit};
 
 use super::super::books::Account;
+use super::super::energy::Place;
 use super::super::ledger::{
     DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
 };
 use super::super::program::{BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
 use super::state::State;
-use super::{Blank, Done, charge, properties, react, separate};
+use super::{Blank, Done, charge, enthalpy, properties, react, separate};
 
 /// What a titration found about a vessel, for `titre(V)` and `analyte(V)`.
 #[derive(Clone, Debug)]
@@ -133,6 +134,9 @@ fn conclude(
     let factor = titre.checked_div(&end.millilitres).ok_or(Blank)?;
     let found = &end.moles * &factor;
     reconcile(state, asked.vessel, &asked.reaction, &end.analyte, &found);
+    // What was never there takes its heat along: the temperature is as it was.
+    let at = state.vessels[asked.vessel].temperature.clone();
+    enthalpy::leave_at(program, state, asked.vessel, &at, Place::Losses);
     let given = standardise(program, state, asked.giving, &factor);
     Ok((found, given))
 }
