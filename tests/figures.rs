@@ -369,7 +369,7 @@ fn strengths_that_cannot_be_are_named_with_what_is_known_instead() {
         ("NaCl 8 mol/L", "strength", "26.4 % is saturated"),
         ("NaCl 40 %w/w", "strength", "26.4 % is saturated"),
         ("HCl 120 %w/w", "strength", "more than the pure substance"),
-        ("HCl -3 mol/L", "unexpected", ""),
+        ("HCl -3 mol/L", "strength", "not below zero"),
         ("H2SeO4 2 mol/L", "no-density", "density"),
         ("XyCl 3 mol/L", "unknown-element", "Xy"),
         ("HCl 1 mol/L at 0 K", "absurd-temperature", ""),

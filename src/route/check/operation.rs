@@ -228,9 +228,16 @@ impl Checker<'_> {
                 };
                 match self.find_name(&name) {
                     Found::Formula(species) => species,
-                    Found::Nothing(name, _) if stuff::household(&name.node).is_some() => {
-                        return Ok(stuff::water_matter());
-                    }
+                    Found::Nothing(name, _) => match stuff::household(&name.node) {
+                        Some(stuff) => {
+                            return Ok(Matter {
+                                bottle: None,
+                                stuff,
+                                label: name.node,
+                            });
+                        }
+                        None => return self.out_of_bottle(&name),
+                    },
                     _ => return self.out_of_bottle(&name),
                 }
             }
