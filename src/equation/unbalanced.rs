@@ -34,7 +34,7 @@ pub enum Unbalanced {
     },
     /// `NaCl + H2O -> NaCl + H2O`: the same on both sides, and a salt, acid or base among it.
     NothingHappens,
-    /// More than [`MAX_SPECIES`] species, more atoms than can be counted, or too many elementary balances.
+    /// More than `MAX_SPECIES` species, more atoms than can be counted, or too many elementary balances.
     TooLarge,
 }
 
