@@ -134,9 +134,16 @@ pub fn litres(litres: &Number) -> String {
     )
 }
 
-/// Litres of air from a rule of mixing: whole litres, which is more than such a rule can mean.
+/// A volume of room air, in L or m³, to two digits: no room is known better.
 pub fn air(litres: f64) -> String {
-    format!("{litres:.0} L")
+    let (value, unit) = match litres < 1000.0 {
+        true => (litres, "L"),
+        false => (litres / 1000.0, "m³"),
+    };
+    let last_digit = 10f64.powf(value.max(0.1).log10().floor() - 1.0);
+    let rounded = (value / last_digit).round() * last_digit;
+    let decimals = usize::from(rounded < 10.0);
+    format!("{rounded:.decimals$} {unit}")
 }
 
 /// A difference of temperatures in K, whole.
