@@ -2,7 +2,7 @@
 
 use aludel::data::Store;
 use aludel::number::{Number, Unit, unit};
-use aludel::route::ledger::{Answer, Outcome, TitrationRecord};
+use aludel::route::ledger::{Answer, Fact, Outcome, TitrationRecord};
 use aludel::route::{self, Ledger};
 use aludel::text::Source;
 
@@ -163,6 +163,23 @@ fn a_plan_says_where_the_end_point_lies() {
         1e-12,
         "all of it is used up",
     );
+}
+
+/// 0.2000 g of Na2C2O4 is 1.493 mmol and takes 16/5 of that in acid, 4.78 mmol (by hand); 1 mL of 1 mol/L acid brings
+/// 2 mmol. The acid is not the analyte, so there is no answer.
+#[test]
+fn acid_that_runs_out_first_is_no_analyte() {
+    let ledger = follow(
+        "bottle permanganate: KMnO4 0.02 mol/L, density 1.00 g/mL\n\
+         bottle vitriol: H2SO4 1 mol/L\n\
+         vessel cone\n\
+         charge cone: 0.2000 g Na2C2O4, 50 mL water, 1 mL vitriol\n\
+         titrate cone with permanganate: MnO4^- + C2O4^2- + H^+ -> Mn^2+ + CO2 + H2O, found 30.00 mL\n",
+    );
+    assert!(titrations(&ledger).is_empty());
+    let short =
+        |fact: &Fact| matches!(fact, Fact::MediumShort { sought, .. } if sought.key() == "C2O4^2-");
+    assert!(ledger.remarks.iter().any(|remark| short(&remark.fact)));
 }
 
 /// Less analyte than planned: the difference leaves by the losses account with its counter-ion, the rest is neutral.

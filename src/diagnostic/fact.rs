@@ -207,6 +207,19 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
                 figure::quantity(there)
             ),
         ),
+        Fact::MediumShort {
+            vessel,
+            medium,
+            sought,
+        } => say(
+            "medium-short",
+            format!(
+                "{vessel} holds too little {} to titrate its {}",
+                plain(medium),
+                plain(sought)
+            ),
+        )
+        .hint("charge more acid or base first: it must outlast what is sought"),
         Fact::NothingToUseUp { vessel, matter } => say(
             "nothing-to-use-up",
             format!(

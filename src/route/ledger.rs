@@ -731,6 +731,15 @@ pub enum Fact {
         /// What is there.
         there: Quantity,
     },
+    /// `titrate`: the medium runs out before what is sought.
+    MediumShort {
+        /// The vessel.
+        vessel: String,
+        /// Acid, base or water.
+        medium: Species,
+        /// What the titration is to find.
+        sought: Species,
+    },
     /// `enough … for …`, but the bottle holds nothing that the reaction uses, or the vessel nothing to use up.
     NothingToUseUp {
         /// The vessel.

@@ -14,6 +14,7 @@ use super::super::ledger::{
     DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
 };
 use super::super::program::{BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
+use super::super::stuff;
 use super::state::State;
 use super::{Blank, Done, charge, enthalpy, properties, react, separate};
 
@@ -106,6 +107,11 @@ fn end_point(
     let vessel = asked.vessel;
     let (needed, analyte) = charge::needed(state, vessel, matter, &asked.reaction)
         .ok_or_else(|| nothing_to_titrate(state, vessel, matter))?;
+    if is_medium(&analyte)
+        && let Some(sought) = sought(state, asked, matter)
+    {
+        return Err(medium_short(state, vessel, analyte, sought));
+    }
     let needed = Quantity::of(needed, &unit::MOLE);
     let draw = charge::draw(state, vessel, matter, &needed, DrawReason::Stated);
     let liquid = properties::volume(program, state, vessel);
@@ -145,6 +151,33 @@ fn less_than_blank(state: &mut State, asked: &Titration) -> Blank {
     let first = asked.found.first();
     let expression = first.map_or(String::new(), |value| value.text.clone());
     state.remark(Weight::Fault, Fact::NotPositive { expression });
+    Blank
+}
+
+/// What a titration needs in its vessel without determining it.
+fn is_medium(species: &Species) -> bool {
+    matches!(species.key(), "H2O" | "H^+" | "H3O^+" | "OH^-")
+}
+
+/// What the titrant meets besides the medium, if the equation has anything of that kind.
+fn sought(state: &State, asked: &Titration, matter: &Matter) -> Option<Species> {
+    let titrant = stuff::in_solution(matter.stuff.substance());
+    let brought = |species: &Species| titrant.iter().any(|(_, ion)| ion.key() == species.key());
+    let terms = react::terms(state, asked.vessel, &asked.reaction);
+    let mut used = terms.into_iter().filter(|(count, _)| count.is_negative());
+    let found = used.find(|(_, species)| !is_medium(species) && !brought(species));
+    found.map(|(_, species)| species)
+}
+
+/// With too little acid the titrant would be used up by something else, or not at all: no volume says anything then.
+fn medium_short(state: &mut State, vessel: VesselId, medium: Species, sought: Species) -> Blank {
+    let vessel = state.vessels[vessel].name.clone();
+    let fact = Fact::MediumShort {
+        vessel,
+        medium,
+        sought,
+    };
+    state.remark(Weight::Fault, fact);
     Blank
 }
 
