@@ -26,18 +26,9 @@ impl Reaction {
     /// Species with signed coefficients: negative for what is used up. A species on both sides comes once, with the
     /// difference, and not at all if nothing is left.
     pub fn signed(&self) -> Vec<(Exact, Species)> {
-        let mut net: Vec<(Exact, Species)> = Vec::with_capacity(self.left.len() + self.right.len());
-        let left = self.left.iter().map(|(n, s)| (-n.clone(), s));
-        let right = self.right.iter().map(|(n, s)| (n.clone(), s));
-        for (n, species) in left.chain(right) {
-            let n = Exact::from(n);
-            match net.iter_mut().find(|(_, known)| known == species) {
-                Some((total, _)) => *total += &n,
-                None => net.push((n, species.clone())),
-            }
-        }
-        net.retain(|(n, _)| !n.is_zero());
-        net
+        let left = self.left.iter().map(|(n, s)| (Exact::from(-n.clone()), s));
+        let right = self.right.iter().map(|(n, s)| (Exact::from(n.clone()), s));
+        netted(left.chain(right))
     }
 
     /// The coefficient of a species: negative if used up, zero if absent or the same on both sides.
@@ -80,24 +71,36 @@ impl Reaction {
 
     /// As text, `2 H2 + O2 -> 2 H2O`.
     pub fn to_text(&self, notation: Notation) -> String {
-        let side = |terms: &[(BigInt, Species)]| {
-            let all: Vec<String> = terms.iter().map(|(n, s)| term(n, s, notation)).collect();
-            all.join(" + ")
+        let term = |(n, species): &(BigInt, Species)| match species.to_text(notation) {
+            text if n.is_one() => text,
+            text => format!("{n} {text}"),
         };
-        format!(
-            "{} {} {}",
-            side(&self.left),
-            notation.arrow(),
-            side(&self.right)
-        )
+        written(&self.left, &self.right, notation, term)
     }
 }
 
-fn term(coefficient: &BigInt, species: &Species, notation: Notation) -> String {
-    let text = species.to_text(notation);
-    if coefficient == &BigInt::from(1) {
-        text
-    } else {
-        format!("{coefficient} {text}")
+/// Each species once, with the sum of its signed coefficients, and not at all if nothing is left.
+pub(super) fn netted<'s>(
+    terms: impl Iterator<Item = (Exact, &'s Species)>,
+) -> Vec<(Exact, Species)> {
+    let mut net: Vec<(Exact, Species)> = Vec::with_capacity(terms.size_hint().0);
+    for (n, species) in terms {
+        match net.iter_mut().find(|(_, known)| known == species) {
+            Some((total, _)) => *total += &n,
+            None => net.push((n, species.clone())),
+        }
     }
+    net.retain(|(n, _)| !n.is_zero());
+    net
+}
+
+/// Both sides as text, each of their terms as `term` writes it.
+pub(super) fn written<T>(
+    left: &[T],
+    right: &[T],
+    notation: Notation,
+    term: impl Fn(&T) -> String,
+) -> String {
+    let side = |terms: &[T]| terms.iter().map(&term).collect::<Vec<_>>().join(" + ");
+    format!("{} {} {}", side(left), notation.arrow(), side(right))
 }

@@ -4,6 +4,8 @@ use crate::matter::{Notation, Species};
 use crate::number::Exact;
 use crate::text::Span;
 
+use super::reaction::written;
+
 /// Left or right of the arrow.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
 pub enum Side {
@@ -99,15 +101,8 @@ impl Skeleton {
 
     /// Without coefficients, medium and ratio, as text.
     pub fn to_text(&self, notation: Notation) -> String {
-        let side = |terms: &[Term]| {
-            let all: Vec<String> = terms.iter().map(|t| t.species.to_text(notation)).collect();
-            all.join(" + ")
-        };
-        format!(
-            "{} {} {}",
-            side(&self.left),
-            notation.arrow(),
-            side(&self.right)
-        )
+        written(&self.left, &self.right, notation, |term| {
+            term.species.to_text(notation)
+        })
     }
 }

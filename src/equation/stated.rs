@@ -3,6 +3,7 @@
 use crate::matter::{Notation, Species};
 use crate::number::Exact;
 
+use super::reaction::{netted, written};
 use super::{Balance, Side, Skeleton, imbalances};
 
 /// A balanced equation whose coefficients may be fractions and multiples: molar quantities are for just these.
@@ -63,17 +64,9 @@ impl Stated {
     /// Species with signed coefficients, negative for what is used up; one that stands on both sides comes once, with
     /// the difference, and not at all if nothing is left.
     pub fn signed(&self) -> Vec<(Exact, Species)> {
-        let mut net: Vec<(Exact, Species)> = Vec::with_capacity(self.left.len() + self.right.len());
         let left = self.left.iter().map(|(n, s)| (-n.clone(), s));
         let right = self.right.iter().map(|(n, s)| (n.clone(), s));
-        for (n, species) in left.chain(right) {
-            match net.iter_mut().find(|(_, known)| known == species) {
-                Some((total, _)) => *total += &n,
-                None => net.push((n, species.clone())),
-            }
-        }
-        net.retain(|(n, _)| !n.is_zero());
-        net
+        netted(left.chain(right))
     }
 
     /// As text, `H2 + 0.5 O2 -> H2O`.
@@ -82,15 +75,6 @@ impl Stated {
             text if n == &Exact::one() => text,
             text => format!("{} {text}", n.to_plain()),
         };
-        let side = |terms: &[(Exact, Species)]| {
-            let all: Vec<String> = terms.iter().map(term).collect();
-            all.join(" + ")
-        };
-        format!(
-            "{} {} {}",
-            side(&self.left),
-            notation.arrow(),
-            side(&self.right)
-        )
+        written(&self.left, &self.right, notation, term)
     }
 }
