@@ -1,0 +1,326 @@
+//! What is worth saying about an operation: facts, with their place and how much they matter.
+//!
+//! Units as in the rest of the ledger. The diagnostic room words them.
+
+use crate::equation::Skeleton;
+use crate::hazard::Meeting;
+use crate::matter::Species;
+use crate::number::{Number, Quantity};
+use crate::text::Span;
+use crate::thermo::NoEnergetics;
+
+use super::super::check::CheckFault;
+use super::super::program::RangeFault;
+use super::{NotFound, SolutionFact};
+
+/// How much a remark matters.
+#[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
+pub enum Weight {
+    /// Worth knowing.
+    Note,
+    /// Looks wrong, or could hurt.
+    Warning,
+    /// The step could not be carried out: the input is wrong.
+    Fault,
+}
+
+/// A fact about one operation.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Remark {
+    /// Where.
+    pub span: Span,
+    /// The calls of procedures it stands in, the outermost first.
+    pub calls: Vec<Span>,
+    /// How much it matters.
+    pub weight: Weight,
+    /// What.
+    pub fact: Fact,
+}
+
+impl Remark {
+    /// A remark about something that stands in the route itself.
+    pub fn new(span: Span, weight: Weight, fact: Fact) -> Remark {
+        Remark {
+            span,
+            calls: Vec::new(),
+            weight,
+            fact,
+        }
+    }
+
+    /// Whether it tells that the chemistry may not be done, rather than that the text is wrong.
+    pub fn is_refusal(&self) -> bool {
+        matches!(&self.fact, Fact::Hazard(encounter) if encounter.refused)
+    }
+}
+
+/// Contents that met, or came to where they do harm.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Encounter {
+    /// The vessel, or `the waste jar`.
+    pub place: String,
+    /// What met and what comes of it.
+    pub meeting: Meeting,
+    /// Whether the route accepts it.
+    pub accepted: bool,
+    /// Whether the run ended here for it.
+    pub refused: bool,
+}
+
+/// How hot a step would be, and what would hold it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InHand {
+    /// The vessel.
+    pub vessel: String,
+    /// Given off, in kJ.
+    pub heat: Number,
+    /// Before, in K.
+    pub start: Number,
+    /// Without a bath, in K.
+    pub uncooled: Number,
+    /// The same in half the water, in K.
+    pub halved: Option<Number>,
+    /// Ice that would keep it where it started, in g.
+    pub ice: Option<Number>,
+    /// Water of 0 °C that would, in g.
+    pub ice_water: Option<Number>,
+    /// Over a stated time with a bath of stated strength: the time in s, the warmest in K.
+    pub course: Option<(Number, Number)>,
+}
+
+/// What a remark says; worded in the diagnostic room.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Fact {
+    /// `react` had nothing to do: a reagent is absent.
+    Absent {
+        /// The vessel.
+        vessel: String,
+        /// What is missing.
+        species: Species,
+        /// The operation that used it up, if one did.
+        used_up: Option<Span>,
+    },
+    /// `react` ended at the reagent named by `limited by`, but another ran out first.
+    OtherLimit {
+        /// Named.
+        named: Species,
+        /// Really.
+        limiting: Species,
+    },
+    /// Heat unknown for want of data.
+    NoHeatData {
+        /// For these.
+        species: Vec<Species>,
+    },
+    /// A reagent was charged and no reaction ever used it.
+    NeverConsumed {
+        /// What, as charged.
+        substance: Species,
+        /// Into.
+        vessel: String,
+    },
+    /// Hydrogen ions and hydroxide stand side by side: no reaction was written for them.
+    AcidBesideBase {
+        /// Where.
+        vessel: String,
+    },
+    /// A bottle was declared and never used.
+    UnusedBottle {
+        /// Its name.
+        bottle: String,
+    },
+    /// The mixture would boil.
+    WouldBoil {
+        /// The vessel.
+        vessel: String,
+        /// It would come to, in K.
+        uncooled: Number,
+        /// It boils at, in K.
+        boiling: Number,
+    },
+    /// A question about a reaction that has no answer.
+    NoEnergetics {
+        /// Why not.
+        why: Box<NoEnergetics>,
+        /// The equation as written.
+        skeleton: Box<Skeleton>,
+    },
+    /// About strengths and densities.
+    Solution(SolutionFact),
+    /// It boils on its own heat: the temperature stops there, and water leaves.
+    Boils {
+        /// The vessel.
+        vessel: String,
+        /// It would come to, in K.
+        uncooled: Number,
+        /// It boils at, in K.
+        boiling: Number,
+        /// Water that leaves as steam, in g.
+        lost: Number,
+        /// Whether there was heat left when nine tenths of the water were gone.
+        dry: bool,
+    },
+    /// Gas in a closed vessel.
+    UnderPressure {
+        /// The vessel.
+        vessel: String,
+        /// With the air closed in, in kPa; `None` without a stated capacity.
+        pressure: Option<Number>,
+    },
+    /// A step that grows hot, and what would hold it: a warning where the rise exceeds 50 K.
+    InHand(Box<InHand>),
+    /// A reaction takes up more heat than its vessel holds: only a flame or a furnace can bring it.
+    NeedsHeating {
+        /// The vessel.
+        vessel: String,
+        /// To be brought, in kJ.
+        heat: Number,
+    },
+    /// Ice above its melting point.
+    WarmIce {
+        /// As stated, in K.
+        kelvins: Number,
+    },
+    /// More than the vessel holds.
+    Overfull {
+        /// The vessel.
+        vessel: String,
+        /// In it, in mL.
+        volume: Number,
+        /// It holds, in mL.
+        capacity: Number,
+    },
+    /// Over two thirds full while gas comes off.
+    FoamRoom {
+        /// The vessel.
+        vessel: String,
+        /// In it, in mL.
+        volume: Number,
+        /// It holds, in mL.
+        capacity: Number,
+    },
+    /// Filtering, pouring, washing an empty vessel.
+    Empty {
+        /// The vessel.
+        vessel: String,
+        /// The operation that emptied it, if one did.
+        emptied: Option<Span>,
+    },
+    /// A negative or zero amount.
+    NotPositive {
+        /// As written.
+        expression: String,
+    },
+    /// An amount beyond what a small lab can mean: above 10^6 of g, mL or mol.
+    Absurd {
+        /// As written.
+        expression: String,
+    },
+    /// More was asked for than the vessel holds.
+    TooMuch {
+        /// The vessel.
+        vessel: String,
+        /// What was asked for.
+        asked: Quantity,
+        /// What is there.
+        there: Quantity,
+    },
+    /// `titrate`: the medium runs out before what is sought.
+    MediumShort {
+        /// The vessel.
+        vessel: String,
+        /// Acid, base or water.
+        medium: Species,
+        /// What the titration is to find.
+        sought: Species,
+    },
+    /// `enough … for …`, but the bottle holds nothing that the reaction uses, or the vessel nothing to use up.
+    NothingToUseUp {
+        /// The vessel.
+        vessel: String,
+        /// The bottle or substance.
+        matter: String,
+    },
+    /// Division by zero.
+    DivisionByZero,
+    /// A result with more digits than can be kept.
+    TooManyDigits,
+    /// A question about something that is not known: a concentration without a volume.
+    NoAnswer {
+        /// As written.
+        expression: String,
+    },
+    /// A solid stays undissolved.
+    Undissolved {
+        /// Which.
+        species: Species,
+        /// In g.
+        grams: Number,
+        /// Solubility, g of anhydrous salt in 100 g of water, if that is the reason.
+        solubility: Number,
+    },
+    /// No solubility datum: taken to dissolve completely.
+    NoSolubility {
+        /// Which.
+        species: Species,
+    },
+    /// Crystallising found the solution not saturated.
+    NotSaturated {
+        /// Which.
+        species: Species,
+    },
+    /// Crystallising asked for a solid that is not the stable one at that temperature.
+    OtherHydrate {
+        /// Asked for.
+        asked: Species,
+        /// Stable by the table.
+        stable: String,
+    },
+    /// Cooling to above, or warming to below, the temperature the vessel has.
+    WrongWay {
+        /// It has, in K.
+        has: Number,
+    },
+    /// A temperature below 0 K, or above what a vessel here can mean.
+    AbsurdTemperature {
+        /// In K.
+        kelvins: Number,
+    },
+    /// Found more than the plan allows, by this fraction of the plan.
+    FoundMore {
+        /// Excess over the plan.
+        fraction: Number,
+    },
+    /// Density of the mixture unknown: no volume.
+    NoVolume {
+        /// The vessel.
+        vessel: String,
+    },
+    /// A model's own caveat, in the words of the room that made it.
+    Model(String),
+    /// A model was used outside its range.
+    Modelled {
+        /// What was modelled.
+        what: &'static str,
+        /// Where it stood.
+        detail: String,
+    },
+    /// A dangerous or noteworthy meeting.
+    Hazard(Box<Encounter>),
+    /// `accept hazard "…"`, and nothing meets it.
+    UnusedAcceptance {
+        /// As written.
+        text: String,
+    },
+    /// `find` found no value that meets its conditions.
+    NotFound(Box<NotFound>),
+    /// A value that `find` or `vary` tried cannot stand on a label or a vessel.
+    CannotStand(Box<CheckFault>),
+    /// A range has no values once other values are set.
+    NoRange(RangeFault),
+    /// The books do not balance: a fault of the program.
+    Unbalanced {
+        /// What does not.
+        what: String,
+    },
+}
