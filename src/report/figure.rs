@@ -347,7 +347,7 @@ fn decimals(value: &Exact, digits: usize) -> i32 {
 fn magnitude(value: &Exact) -> i32 {
     let size = value.abs();
     let digits = |n: &num_bigint::BigInt| n.to_string().len() as i32;
-    let guess = digits(size.numerator()) - digits(size.denominator());
+    let guess = digits(&size.numerator()) - digits(&size.denominator());
     if size < ten_to(guess) {
         guess - 1
     } else {
