@@ -10,7 +10,8 @@
 //! algorithm L (Lehmer's greatest common divisor), from memory.
 
 use std::cmp::Ordering;
-use std::sync::Arc;
+use std::hash::{Hash, Hasher};
+use std::sync::{Arc, OnceLock};
 
 use num_bigint::{BigInt, BigUint};
 use num_integer::Integer;
@@ -25,7 +26,28 @@ pub(super) enum Fraction {
     /// Neither part is `i64::MIN`.
     Short { above: i64, below: i64 },
     /// At least one part needs more than a word.
-    Long(Arc<BigRational>),
+    Long(Arc<Long>),
+}
+
+/// A big fraction; models ask for its floating-point number again and again.
+#[derive(Debug)]
+pub(super) struct Long {
+    ratio: BigRational,
+    float: OnceLock<f64>,
+}
+
+impl PartialEq for Long {
+    fn eq(&self, other: &Self) -> bool {
+        self.ratio == other.ratio
+    }
+}
+
+impl Eq for Long {}
+
+impl Hash for Long {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.ratio.hash(state);
+    }
 }
 
 impl Fraction {
@@ -58,7 +80,7 @@ impl Fraction {
             Fraction::Short { above, below } => {
                 BigRational::new_raw((*above).into(), (*below).into())
             }
-            Fraction::Long(long) => BigRational::clone(long),
+            Fraction::Long(long) => long.ratio.clone(),
         }
     }
 
@@ -66,7 +88,7 @@ impl Fraction {
     fn with_parts<T>(&self, then: impl FnOnce(&BigInt, &BigInt) -> T) -> T {
         match self {
             Fraction::Short { above, below } => then(&(*above).into(), &(*below).into()),
-            Fraction::Long(long) => then(long.numer(), long.denom()),
+            Fraction::Long(long) => then(long.ratio.numer(), long.ratio.denom()),
         }
     }
 
@@ -82,7 +104,7 @@ impl Fraction {
     pub(super) fn sign(&self) -> i64 {
         match self {
             Fraction::Short { above, .. } => above.signum(),
-            Fraction::Long(long) if long.is_negative() => -1,
+            Fraction::Long(long) if long.ratio.is_negative() => -1,
             Fraction::Long(_) => 1,
         }
     }
@@ -90,7 +112,7 @@ impl Fraction {
     pub(super) fn is_whole(&self) -> bool {
         match self {
             Fraction::Short { below, .. } => *below == 1,
-            Fraction::Long(long) => long.is_integer(),
+            Fraction::Long(long) => long.ratio.is_integer(),
         }
     }
 
@@ -100,7 +122,7 @@ impl Fraction {
                 above: -above,
                 below: *below,
             },
-            Fraction::Long(long) => Fraction::Long(Arc::new(-BigRational::clone(long))),
+            Fraction::Long(long) => Fraction::long(-long.ratio.clone()),
         }
     }
 
@@ -114,16 +136,21 @@ impl Fraction {
             {
                 *above as f64 / *below as f64
             }
-            // It handles parts beyond the range of f64.
-            _ => self.to_big().to_f64().unwrap_or(f64::NAN),
+            Fraction::Short { .. } => nearest(&self.to_big()),
+            Fraction::Long(long) => *long.float.get_or_init(|| nearest(&long.ratio)),
         }
+    }
+
+    fn long(ratio: BigRational) -> Fraction {
+        let float = OnceLock::new();
+        Fraction::Long(Arc::new(Long { ratio, float }))
     }
 
     /// Of two products or a sum of them, in lowest terms.
     fn of_wide(above: i128, below: i128) -> Fraction {
         match (i64::try_from(above), i64::try_from(below)) {
             (Ok(above), Ok(below)) if above != i64::MIN => Fraction::Short { above, below },
-            _ => Fraction::Long(Arc::new(BigRational::new_raw(above.into(), below.into()))),
+            _ => Fraction::long(BigRational::new_raw(above.into(), below.into())),
         }
     }
 
@@ -131,9 +158,14 @@ impl Fraction {
     fn of_parts(above: BigInt, below: BigInt) -> Fraction {
         match (above.to_i64(), below.to_i64()) {
             (Some(above), Some(below)) if above != i64::MIN => Fraction::Short { above, below },
-            _ => Fraction::Long(Arc::new(BigRational::new_raw(above, below))),
+            _ => Fraction::long(BigRational::new_raw(above, below)),
         }
     }
+}
+
+/// The library handles parts beyond the range of floating-point numbers.
+fn nearest(ratio: &BigRational) -> f64 {
+    ratio.to_f64().unwrap_or(f64::NAN)
 }
 
 impl From<BigRational> for Fraction {
@@ -208,7 +240,7 @@ fn inverse(number: &Fraction) -> Fraction {
             above: *below,
             below: *above,
         },
-        Fraction::Long(long) => Fraction::from(long.recip()),
+        Fraction::Long(long) => Fraction::from(long.ratio.recip()),
     }
 }
 

@@ -51,7 +51,16 @@ pub fn water() -> Species {
 
 /// Ice as coolant.
 pub fn ice() -> Species {
-    water().with_phase(Some(Phase::Solid))
+    static ICE: std::sync::LazyLock<Species> =
+        std::sync::LazyLock::new(|| water().with_phase(Some(Phase::Solid)));
+    ICE.clone()
+}
+
+/// What boils off.
+pub fn steam() -> Species {
+    static STEAM: std::sync::LazyLock<Species> =
+        std::sync::LazyLock::new(|| water().with_phase(Some(Phase::Gas)));
+    STEAM.clone()
 }
 
 /// Things of every bench that need no bottle.

@@ -134,12 +134,14 @@ fn end_step(program: &Program, state: &mut State) {
     let Some(mut record) = state.open_step.take() else {
         return;
     };
-    tell_in_hand(program, state, &mut record);
-    for id in 0..state.vessels.len() {
-        if state.vessels[id].touched && state.vessels[id].made {
-            record
-                .after
-                .push(properties::vessel_state(program, state, id));
+    // A run that serves a question brings back figures only: nobody looks at its vessels.
+    if !state.on_errand() {
+        tell_in_hand(program, state, &mut record);
+        for id in 0..state.vessels.len() {
+            if state.vessels[id].touched && state.vessels[id].made {
+                let after = properties::vessel_state(program, state, id);
+                record.after.push(after);
+            }
         }
     }
     // Untitled steps in a row are one.

@@ -156,6 +156,11 @@ impl State {
         state
     }
 
+    /// Whether the run serves a `find` or a `vary`.
+    pub(super) fn on_errand(&self) -> bool {
+        self.errand.until.is_some()
+    }
+
     /// Whether the run is where it was to go.
     pub(super) fn arrived(&self) -> bool {
         self.errand
