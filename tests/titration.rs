@@ -50,7 +50,7 @@ fn a_calibration_standard_has_the_uncertainty_of_the_guide() {
          let whole = 100.0 mL + mark + filling + warmth\n\
          show metal * purity / whole, uncertainty(whole)\n",
     );
-    let strength = shown(&ledger, 0, &unit::MILLIGRAM_PER_LITRE);
+    let strength = shown(&ledger, 0, &unit::find("mg/L").unwrap());
     close(strength.to_f64(), 1002.7, 0.05, "concentration");
     close(
         strength.standard_uncertainty(),
@@ -213,7 +213,7 @@ fn what_was_not_there_goes_to_the_losses_account() {
 fn glassware_of_no_size_and_scaled_readings_are_refused() {
     for (text, kind) in [
         ("vessel a\ntake 17 mL by pipette from a -> b", "NoSuchGlass"),
-        ("show 2 * 20 °C", "ScaledReading"),
+        ("show 2 * 20 °C", "Scaled"),
     ] {
         let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
         assert!(

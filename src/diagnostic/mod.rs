@@ -16,6 +16,7 @@ mod in_hand;
 mod outline;
 mod planning;
 mod procedure;
+mod quantity;
 mod route;
 mod solution;
 mod unbalanced;

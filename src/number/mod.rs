@@ -16,5 +16,5 @@ pub mod unit;
 pub use dimension::Dimension;
 pub use exact::{Exact, NotANumber};
 pub use number_with_spread::{InputId, Number};
-pub use quantity::{Mismatch, Quantity};
+pub use quantity::{Mismatch, Places, Quantity};
 pub use unit::Unit;

@@ -202,8 +202,8 @@ fn answer(part: &'static str, item: &str, name: &str, answer: &Answer) -> Row {
         }
         Answer::Budget(_) | Answer::Unknown => (None, None),
     };
-    let symbol = unit.map_or("", |unit| unit.symbol);
-    figures(part, (None, "", item), [(name, number.as_ref(), symbol)]).remove(0)
+    let symbol = unit.map_or(String::new(), |unit| unit.symbol());
+    figures(part, (None, "", item), [(name, number.as_ref(), &symbol)]).remove(0)
 }
 
 /// Whether it is met is a figure of its own, 1 or 0.

@@ -258,7 +258,7 @@ fn answer(answer: &Answer) -> Value {
             let number = figure::in_unit(quantity, unit).unwrap_or(quantity.number().clone());
             let object = Object::default()
                 .with("value", number.to_f64())
-                .with("unit", unit.map_or("", |unit| unit.symbol));
+                .with("unit", unit.map_or(String::new(), |unit| unit.symbol()));
             match number.is_exact() {
                 true => object.done(),
                 false => object

@@ -26,10 +26,11 @@ mod procedure;
 mod question;
 mod scope;
 mod solution;
+mod temperature;
 mod titration;
 
 pub use declaration::literal;
-pub use fault::{CheckFault, NameKind};
+pub use fault::{CheckFault, NameKind, ReadingFault};
 use scope::Scope;
 
 /// Checks a tree. The program holds every statement without a fault.

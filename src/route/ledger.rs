@@ -101,6 +101,8 @@ pub struct Draw {
     pub substance: Species,
     /// The label: `9.0 mol/L`, `98 %`; empty for a pure substance.
     pub strength: String,
+    /// How much, as the route states it; `None` where it is reckoned.
+    pub stated: Option<Quantity>,
     /// The vessel it goes to.
     pub vessel: String,
     /// Of the substance (the solute of a solution), in mol.

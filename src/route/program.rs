@@ -106,6 +106,8 @@ pub struct LetSlot {
     pub known: Option<Quantity>,
     /// The `find` that looks for it.
     pub sought: Option<Span>,
+    /// Whether it is what lies between two readings of temperature.
+    pub difference: bool,
 }
 
 /// A vessel's name and size.
@@ -235,7 +237,7 @@ pub struct Value {
     /// What it measures.
     pub dimension: Dimension,
     /// A unit to show it in.
-    pub unit: Option<&'static Unit>,
+    pub unit: Option<Unit>,
     /// Where.
     pub span: Span,
     /// As written.

@@ -153,7 +153,7 @@ fn sum_of_ions(parts: &[(Exact, Standard)], property: Property) -> Option<Source
         let own = value.source.is_own();
         source = source.filter(|_| !own).or(Some(value.source.clone()));
     }
-    let dimension = unit_of(property).dimension;
+    let dimension = unit_of(property).dimension();
     Some(Sourced::new(Quantity::coherent(total, dimension), source?))
 }
 

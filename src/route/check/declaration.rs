@@ -3,7 +3,7 @@
 use crate::data::Own;
 use crate::matter::{Phase, Species};
 use crate::number::{Dimension, InputId, Number, Quantity, Unit, unit};
-use crate::text::{Span, near};
+use crate::text::Span;
 
 use super::super::program::*;
 use super::super::syntax::{Datum, Expr, Literal, Name, Spanned, Statement};
@@ -17,22 +17,22 @@ pub fn literal(
 ) -> Result<Quantity, CheckFault> {
     let unit = value.unit.as_ref().map(known_unit).transpose()?;
     let number = Number::exact(value.number.clone());
-    let quantity = match unit {
+    let quantity = match &unit {
         Some(unit) => Quantity::of(number, unit),
         None => Quantity::plain(number),
     };
     let Some((size, size_unit)) = &value.uncertainty else {
-        return Ok(quantity);
+        return Ok(quantity.entered(value.places));
     };
     let size_unit = size_unit.as_ref().map(known_unit).transpose()?;
     let standard = match (size_unit, unit) {
         // `2.00 g ± 1 %` is relative.
         (Some(own), Some(_))
-            if own == &unit::PER_CENT && quantity.dimension() != Dimension::NONE =>
+            if own == unit::PER_CENT && quantity.dimension() != Dimension::NONE =>
         {
             quantity.number().to_f64() * size.to_f64() / 100.0
         }
-        (Some(own), _) if own.dimension == quantity.dimension() => {
+        (Some(own), _) if own.dimension() == quantity.dimension() => {
             size.to_f64() * own.factor().to_f64()
         }
         (Some(own), _) => {
@@ -44,7 +44,7 @@ pub fn literal(
             return Err(CheckFault::MixedDimensions {
                 span,
                 left: quantity.dimension(),
-                right: own.dimension,
+                right: own.dimension(),
             });
         }
         (None, _) => size.to_f64(),
@@ -53,16 +53,21 @@ pub fn literal(
     inputs.push(label());
     let number = quantity.number().clone().with_uncertainty(input, standard);
     let uncertain = Quantity::coherent(number, quantity.dimension());
-    Ok(match unit {
+    let uncertain = match &unit {
         Some(unit) => uncertain.shown_in(unit),
         None => uncertain,
+    };
+    // A `±` in another unit says nothing of the places of this one.
+    Ok(match size_unit == unit {
+        true => uncertain.entered(value.places),
+        false => uncertain,
     })
 }
 
-fn known_unit(name: &Name) -> Result<&'static Unit, CheckFault> {
+fn known_unit(name: &Name) -> Result<Unit, CheckFault> {
     unit::find(&name.node).ok_or_else(|| CheckFault::UnknownUnit {
         unit: name.clone(),
-        near: near(&name.node, unit::ALL.iter().map(|u| u.symbol)),
+        near: unit::nearby(&name.node),
     })
 }
 
@@ -120,6 +125,7 @@ impl Checker<'_> {
             set: None,
             known: self.program.constant(&value),
             sought: None,
+            difference: self.is_difference(&value),
         };
         let mut id = 0;
         self.define(name, |program, name| {
@@ -248,11 +254,7 @@ impl Checker<'_> {
     }
 
     /// A literal as a number of `wanted`.
-    pub(super) fn measured(
-        &mut self,
-        value: &Spanned<Literal>,
-        wanted: &'static Unit,
-    ) -> Checked<Number> {
+    pub(super) fn measured(&mut self, value: &Spanned<Literal>, wanted: &Unit) -> Checked<Number> {
         let expr = Spanned {
             node: Expr::Literal(value.node.clone()),
             span: value.span,
@@ -261,8 +263,8 @@ impl Checker<'_> {
     }
 
     /// An expression that is known before the route runs, and what it comes to in a unit.
-    fn stated(&mut self, expr: &Spanned<Expr>, wanted: &'static Unit) -> Checked<(Value, Number)> {
-        let value = self.value_of(expr, &[wanted.dimension])?;
+    fn stated(&mut self, expr: &Spanned<Expr>, wanted: &Unit) -> Checked<(Value, Number)> {
+        let value = self.value_of(expr, &[wanted.dimension()])?;
         let number = self.program.stated_in(&value, wanted);
         Ok((value, self.keep(number)?))
     }

@@ -4,7 +4,7 @@ use pest::iterators::Pair;
 
 use crate::equation::{Skeleton, read_equation};
 use crate::matter::{Species, read_species};
-use crate::number::Exact;
+use crate::number::{Exact, Places};
 use crate::text::Span;
 use crate::text::grammar::Rule;
 
@@ -38,7 +38,11 @@ impl Reader {
     pub(super) fn expr(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Expr>> {
         let span = self.span(&pair);
         match pair.as_rule() {
-            Rule::measured | Rule::primary | Rule::bracketed => self.expr(only(pair)),
+            Rule::measured | Rule::primary => self.expr(only(pair)),
+            Rule::bracketed => Ok(Spanned {
+                node: self.expr(only(pair))?.node,
+                span,
+            }),
             Rule::quantity => {
                 let literal = self.literal(pair)?;
                 Ok(Spanned {
@@ -148,8 +152,14 @@ impl Reader {
         let mut units = units.into_iter();
         let unit = units.next();
         let mut numbers = numbers.into_iter();
-        let (number, decimals) = numbers.next().expect("a quantity begins with a number");
-        let uncertainty = numbers.next().map(|(size, _)| {
+        let (number, value) = numbers.next().expect("a quantity begins with a number");
+        let mut places = Places {
+            value,
+            spread: None,
+        };
+        let uncertainty = numbers.next().map(|(size, decimals)| {
+            // What is divided to become a standard uncertainty is not shown as it was written.
+            places.spread = divisor.is_none().then_some(decimals);
             // `1.00 ± 0.01 g` shares its unit; `1.00 g ± 0.01` means it too.
             let own = if plus_minus_before_unit {
                 None
@@ -163,7 +173,7 @@ impl Reader {
         Ok(Spanned {
             node: Literal {
                 number,
-                decimals,
+                places,
                 uncertainty,
                 unit,
             },
@@ -191,14 +201,16 @@ impl Reader {
         })
     }
 
-    fn number(&self, pair: &Pair<'_, Rule>) -> Read<(Exact, usize)> {
+    fn number(&self, pair: &Pair<'_, Rule>) -> Read<(Exact, i32)> {
         let text = pair.as_str();
         let number = Exact::decimal(text).map_err(|_| SyntaxFault::BadNumber {
             span: self.span(pair),
         })?;
-        let mantissa = text.split(['e', 'E']).next().unwrap_or(text);
+        let (mantissa, power) = text.split_once(['e', 'E']).unwrap_or((text, "0"));
         let decimals = mantissa.split_once('.').map_or(0, |(_, part)| part.len());
-        Ok((number, decimals))
+        let shifted = i64::try_from(decimals).ok().zip(power.parse::<i64>().ok());
+        let places = shifted.and_then(|(decimals, power)| i32::try_from(decimals - power).ok());
+        Ok((number, places.unwrap_or(0)))
     }
 }
 

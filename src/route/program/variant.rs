@@ -28,7 +28,7 @@ impl Program {
             _ => return None,
         };
         Some(match value.unit {
-            Some(unit) if found.written_in().is_none() => found.shown_in(unit),
+            Some(unit) if found.written_in().is_none() => found.shown_in(&unit),
             _ => found,
         })
     }
@@ -136,12 +136,22 @@ impl Value {
     }
 }
 
-/// A reckoned strength as a label would say it, to the last digit.
+/// The most decimals of a label.
+const MOST_PLACES: usize = 12;
+
+/// A strength as a label would say it: as somebody wrote it, or to the last digit where it is reckoned.
 fn as_written(value: &Quantity) -> String {
     let Some(unit) = value.written_in() else {
         return value.number().value().to_plain();
     };
-    let number = value.in_unit(unit);
+    let number = value.in_unit(&unit);
     let number = number.unwrap_or_else(|_| value.number().clone());
-    format!("{} {}", number.value().to_plain(), unit.symbol)
+    let written = value
+        .places()
+        .and_then(|places| usize::try_from(places.value).ok());
+    let number = match written {
+        Some(places) if places <= MOST_PLACES => number.value().to_fixed(places),
+        _ => number.value().to_plain(),
+    };
+    format!("{number} {}", unit.symbol())
 }

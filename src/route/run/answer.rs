@@ -61,7 +61,7 @@ impl State {
                     return self.no_answer(value);
                 };
                 match question {
-                    HandQuestion::Shortest => Quantity::of(number, &unit::SECOND).shown_in(unit),
+                    HandQuestion::Shortest => Quantity::of(number, &unit::SECOND).shown_in(&unit),
                     _ => Quantity::of(number, &unit::GRAM),
                 }
             }
@@ -89,7 +89,7 @@ impl State {
             Node::Magnitude(inner) => arithmetic::magnitude(self.quantity(program, inner)?),
         };
         Ok(Answer::Quantity(match value.unit {
-            Some(unit) if quantity.written_in().is_none() => quantity.shown_in(unit),
+            Some(unit) if quantity.written_in().is_none() => quantity.shown_in(&unit),
             _ => quantity,
         }))
     }
@@ -117,7 +117,7 @@ impl State {
     }
 
     fn of(&mut self, program: &Program, property: Property, id: VesselId) -> Option<Quantity> {
-        let in_unit = |number: Number, unit: &'static Unit| Some(Quantity::of(number, unit));
+        let in_unit = |number: Number, unit: &Unit| Some(Quantity::of(number, unit));
         let kelvins = |number: Number| {
             let quantity = Quantity::coherent(number, Dimension::TEMPERATURE);
             Some(quantity.shown_in(&unit::CELSIUS))

@@ -175,6 +175,7 @@ pub(super) fn draw(
         bottle: matter.bottle.map(|_| matter.label.clone()),
         substance: matter.stuff.substance().clone(),
         strength: stuff::label(&matter.stuff),
+        stated: amount.places().map(|_| amount.clone()),
         vessel: state.vessels[vessel].name.clone(),
         moles: measured.moles,
         grams: measured.grams,

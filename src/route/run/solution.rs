@@ -391,11 +391,11 @@ fn share_of(matter: &Matter) -> f64 {
 }
 
 /// A quantity that is known already, as an operation takes it.
-fn constant(number: Number, unit: &'static Unit) -> Value {
+fn constant(number: Number, unit: &Unit) -> Value {
     Value {
         node: Node::Constant(Quantity::of(number, unit)),
-        dimension: unit.dimension,
-        unit: Some(unit),
+        dimension: unit.dimension(),
+        unit: Some(*unit),
         span: crate::text::Span::default(),
         text: String::new(),
     }
