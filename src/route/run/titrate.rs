@@ -13,7 +13,7 @@ use super::super::energy::Place;
 use super::super::ledger::{
     DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
 };
-use super::super::program::{BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
+use super::super::program::{Bottle, BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
 use super::{Blank, Done, charge, enthalpy, properties, react, separate};
@@ -354,6 +354,16 @@ pub(super) fn strength(stuff: &Stuff) -> Option<Quantity> {
 }
 
 impl State {
+    /// The bottles as far as anybody has found out what is in them.
+    pub(super) fn shelf(&self, program: &Program) -> Vec<Bottle> {
+        let all = program.bottles.iter().cloned().enumerate();
+        all.map(|(id, bottle)| Bottle {
+            stuff: self.stuff(program, id),
+            ..bottle
+        })
+        .collect()
+    }
+
     /// What is in a bottle as far as anybody has found out.
     pub(super) fn stuff(&self, program: &Program, bottle: BottleId) -> Stuff {
         let found = self.standardised.get(&bottle);
