@@ -90,7 +90,7 @@ fn lye_is_standardised_as_in_the_guide() {
     );
 }
 
-/// By hand: 0.1325 g of Na2CO3 (105.98844 g/mol) is 1.2501 mmol and takes 2.5003 mmol of acid; in 24.52 mL (24.55 less the
+/// By hand: 0.1325 g of Na2CO3 (105.98754 g/mol) is 1.2501 mmol and takes 2.5003 mmol of acid; in 24.52 mL (24.55 less the
 /// blank of 0.03) that is 0.10197 mol/L. The later titration uses that strength.
 #[test]
 fn a_standardised_bottle_keeps_its_strength() {
@@ -283,7 +283,7 @@ fn questions_use_the_strength_that_was_found() {
     let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
     assert_eq!(outcome.faults, []);
     let ledger = outcome.ledger;
-    let found = 2.0 * 0.1325 / 105.98844 / 0.02000;
+    let found = 2.0 * 0.1325 / 105.98754 / 0.02000;
     let poured = |row: usize| {
         ledger.scales[row].rows[1]
             .bottle

@@ -317,5 +317,5 @@ fn found_more(fraction: &Number) -> Message {
         "found-more",
         format!("{percent} % more was found than the plan allows"),
     )
-    .hint("it may be wet or impure: dry it to constant mass and weigh again")
+    .hint("check the figure; what was weighed may be wet or impure: dry it to constant mass")
 }

@@ -268,8 +268,10 @@ pub enum Outcome {
         /// Really.
         found: Quantity,
         /// What the difference booked to the losses weighs, in g, negative if more was found than planned; `None` where
-        /// the finding stands beside the plan and changes nothing.
+        /// nothing is lost by it.
         lost: Option<Number>,
+        /// Whether the route goes on with it; otherwise it stands beside the plan and changes nothing.
+        replaces: bool,
     },
     /// `wait`.
     Waited {
