@@ -94,10 +94,12 @@ impl Message {
         self
     }
 
-    /// With `span` as its main place, where it has none yet.
+    /// With `span` as its main place, unless that is a part of `span` already; other places stand behind it.
     pub fn at_first(mut self, span: Span) -> Self {
-        if self.labels.is_empty() {
-            self.labels.push((span, String::new()));
+        let inside =
+            |(place, _): &(Span, String)| span.start <= place.start && place.end <= span.end;
+        if !self.labels.first().is_some_and(inside) {
+            self.labels.insert(0, (span, String::new()));
         }
         self
     }

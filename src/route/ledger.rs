@@ -17,7 +17,7 @@ mod solution;
 mod titration;
 
 pub use planning::{Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
-pub use remark::{Encounter, Fact, InHand, Remark, Weight};
+pub use remark::{Emptied, Encounter, Fact, Idle, InHand, Remark, Weight};
 pub use solution::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
     Taken,

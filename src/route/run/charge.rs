@@ -6,7 +6,7 @@ use crate::number::{Dimension, Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
 use super::super::contents::{Contents, grams, moles};
-use super::super::ledger::{Draw, DrawReason, Fact, Outcome, Weight};
+use super::super::ledger::{Draw, DrawReason, Fact, Idle, Outcome, Weight};
 use super::super::program::{Matter, Portion, Program, Stuff, Value, VesselId};
 use super::super::stuff;
 use super::hand::Addition;
@@ -103,6 +103,10 @@ pub(super) fn dilute(
     let grams_needed = properties::water_to(state, vessel, &target).ok_or(Blank)?;
     if grams_needed.is_negative() {
         return Err(too_much(program, state, vessel, target));
+    }
+    if grams_needed.is_zero() {
+        let vessel = state.vessels[vessel].name.clone();
+        state.changes_nothing(Idle::ThatSize { vessel });
     }
     let amount = Quantity::of(grams_needed, &unit::GRAM);
     let draw = draw(state, vessel, &water, &amount, DrawReason::Dilution).ok_or(Blank)?;

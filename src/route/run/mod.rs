@@ -6,6 +6,7 @@
 //!
 //! Knows nothing of text beyond the spans it was given, of rounding, or of the outside world.
 
+mod afterthought;
 mod answer;
 mod charge;
 mod comparison;
@@ -98,6 +99,7 @@ pub fn step(program: &Program, state: &mut State, instruction: &Instruction) {
                 }
             }
             end_step(program, state);
+            afterthought::empty_step(state, instruction.span, body);
         }
         action if is_question(action) => operation(program, state, instruction),
         _ => {
