@@ -18,6 +18,7 @@ mod planning;
 mod procedure;
 mod quantity;
 mod route;
+mod sampling;
 mod solution;
 mod unbalanced;
 mod unread;
@@ -30,6 +31,7 @@ pub use formula::formula_fault;
 pub use heat::{no_energetics, no_heat, undecided};
 pub use outline::outline_fault;
 pub use route::route_fault;
+pub use sampling::{bad_samples, not_sampled};
 pub use unbalanced::{several_balances, unbalanced, unstated_medium, written_wrongly};
 pub use unread::unread;
 

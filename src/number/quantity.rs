@@ -1,6 +1,6 @@
 //! A number with a dimension.
 
-use super::{Dimension, Exact, Number, Unit};
+use super::{Dimension, Draw, Exact, Number, Unit};
 
 /// A number of coherent SI units of its dimension, and the unit in which somebody wrote it, if anybody did.
 ///
@@ -183,6 +183,11 @@ impl Quantity {
 
     fn is_reading(&self) -> bool {
         self.written_in.is_some_and(|unit| unit.has_offset())
+    }
+
+    /// With the values drawn for its inputs in the place of its uncertainty.
+    pub fn drawn(&self, draw: &Draw) -> Self {
+        self.keeping_unit(draw.of(&self.number))
     }
 
     fn keeping_unit(&self, number: Number) -> Self {

@@ -286,6 +286,14 @@ pub(super) fn unit_of(quantity: &Quantity) -> Option<Unit> {
     quantity.written_in().or(usual)
 }
 
+/// What to write behind a number of `unit`, or of coherent SI units.
+pub(super) fn symbol(unit: Option<Unit>, dimension: Dimension) -> String {
+    match unit {
+        Some(unit) => unit.symbol(),
+        None => si_symbol(dimension),
+    }
+}
+
 /// The number of a quantity in a unit of its dimension, or in coherent SI units where there is none.
 pub(super) fn in_unit(quantity: &Quantity, unit: Option<Unit>) -> Option<Number> {
     match unit {
@@ -358,11 +366,14 @@ fn scaled(number: &Number, units: &[(&Unit, f64)], written: &Unit) -> String {
     with_unit(&shown, &unit.symbol())
 }
 
-fn with_unit(number: &Number, symbol: &str) -> String {
+/// With its uncertainty, if it has one, and its unit.
+pub(super) fn with_unit(number: &Number, symbol: &str) -> String {
     match with_uncertainty(number) {
         Some((value, spread)) if symbol.is_empty() => format!("{value} ± {spread}"),
         Some((value, spread)) => format!("({value} ± {spread}) {symbol}"),
-        None => format!("{} {symbol}", significant(number.value(), DIGITS)),
+        None => format!("{} {symbol}", significant(number.value(), DIGITS))
+            .trim_end()
+            .to_owned(),
     }
 }
 

@@ -15,6 +15,7 @@ use super::caution;
 use super::document::Words;
 use super::figure;
 use super::label;
+use super::sampling;
 use crate::data;
 use crate::diagnostic;
 use crate::matter::Notation;
@@ -40,6 +41,7 @@ pub struct RouteJson {
     scales: Vec<Value>,
     comparisons: Vec<Value>,
     found: Vec<Value>,
+    sampling: Option<Value>,
     left: Vec<Value>,
     remarks: Vec<Value>,
     sources: Vec<String>,
@@ -77,6 +79,10 @@ impl RouteJson {
             scales: list(&ledger.scales, scale),
             comparisons: list(&ledger.comparisons, comparison),
             found: list(&ledger.findings, finding),
+            sampling: match &ledger.sampling {
+                Some(Ok(found)) => Some(sampling(found)),
+                _ => None,
+            },
             left: list(&ledger.outlets, outlet),
             remarks: list(&ledger.remarks, remark),
             sources: ledger.sources.iter().cloned().collect(),
@@ -231,6 +237,18 @@ fn finding(finding: &Finding) -> Value {
         "conditions": list(&finding.conditions, condition),
         "runs": finding.runs,
         "met": finding.met,
+    })
+}
+
+fn sampling(found: &Sampling) -> Value {
+    let faulty =
+        |(count, fault): &(usize, Remark)| Object::from(remark(fault)).with("runs", count).done();
+    json!({
+        "runs": found.asked.count,
+        "seed": found.asked.seed,
+        "failed": found.failed,
+        "faults": list(&found.faults, faulty),
+        "figures": list(&found.figures, sampling::figure_json),
     })
 }
 

@@ -24,6 +24,7 @@ mod oxidation;
 pub mod page;
 pub mod picture;
 mod planning;
+mod sampling;
 mod scale;
 mod sheet;
 mod solution;

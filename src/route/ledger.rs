@@ -7,17 +7,19 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::equation::Reaction;
 use crate::matter::Species;
-use crate::number::{Exact, Number, Quantity};
+use crate::number::{Exact, Input, Number, Quantity};
 use crate::text::Span;
 use crate::thermo::Energetics;
 
 mod planning;
 mod remark;
+mod sampling;
 mod solution;
 mod titration;
 
 pub use planning::{Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
 pub use remark::{Emptied, Encounter, Fact, Idle, InHand, Remark, Weight};
+pub use sampling::{AskedBy, NotSampled, SampledFigure, Samples, Sampling};
 pub use solution::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
     Taken,
@@ -53,6 +55,8 @@ pub struct Ledger {
     pub comparisons: Vec<Comparison>,
     /// Answers to `find`.
     pub findings: Vec<Finding>,
+    /// The route run again with its inputs drawn at random, if somebody asked for that.
+    pub sampling: Option<Result<Sampling, NotSampled>>,
     /// Hazards that the route accepts, in the words it does so.
     pub accepted: Vec<String>,
     /// Whether the run ended at a meeting that may not be: what follows it was not carried out.
@@ -67,8 +71,8 @@ pub struct Ledger {
     pub cited: BTreeMap<Span, BTreeSet<String>>,
     /// Substances the script brought its own data for.
     pub own_data: Vec<Species>,
-    /// Labels of the uncertain inputs, by input id.
-    pub inputs: Vec<String>,
+    /// The uncertain inputs, by input id.
+    pub inputs: Vec<Input>,
 }
 
 /// The conditions of the room.

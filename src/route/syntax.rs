@@ -8,7 +8,7 @@ pub use titration::{Glass, Titrate};
 
 use crate::equation::Skeleton;
 use crate::matter::Species;
-use crate::number::{Exact, Places};
+use crate::number::{Distribution, Exact, Places};
 use crate::text::Span;
 
 /// Something with its place in the text.
@@ -32,6 +32,8 @@ pub struct Literal {
     pub places: Places,
     /// One standard uncertainty, with a unit of its own if it has one.
     pub uncertainty: Option<(Exact, Option<Name>)>,
+    /// What the word after the uncertainty says of the values that are possible.
+    pub distribution: Distribution,
     /// The unit's spelling.
     pub unit: Option<Name>,
 }

@@ -2,7 +2,7 @@
 
 use crate::data::Own;
 use crate::matter::{Phase, Species};
-use crate::number::{Dimension, InputId, Number, Quantity, Unit, unit};
+use crate::number::{Dimension, Input, InputId, Number, Quantity, Unit, unit};
 use crate::text::Span;
 
 use super::super::program::*;
@@ -13,7 +13,7 @@ use super::{CheckFault, Checked, Checker, Meaning};
 pub fn literal(
     value: &Literal,
     label: impl FnOnce() -> String,
-    inputs: &mut Vec<String>,
+    inputs: &mut Vec<Input>,
 ) -> Result<Quantity, CheckFault> {
     let unit = value.unit.as_ref().map(known_unit).transpose()?;
     let number = Number::exact(value.number.clone());
@@ -50,7 +50,10 @@ pub fn literal(
         (None, _) => size.to_f64(),
     };
     let input = InputId(inputs.len() as u32);
-    inputs.push(label());
+    inputs.push(Input {
+        label: label(),
+        distribution: value.distribution,
+    });
     let number = quantity.number().clone().with_uncertainty(input, standard);
     let uncertain = Quantity::coherent(number, quantity.dimension());
     let uncertain = match &unit {
@@ -212,8 +215,8 @@ impl Checker<'_> {
     fn strength(&mut self, strength: &Spanned<Expr>, bottle: &str) -> Checked<Value> {
         let first = self.program.inputs.len();
         let value = self.value(strength)?;
-        for label in &mut self.program.inputs[first..] {
-            *label = format!("{label} of {bottle}");
+        for input in &mut self.program.inputs[first..] {
+            input.label = format!("{} of {bottle}", input.label);
         }
         Ok(value)
     }

@@ -4,7 +4,7 @@ use pest::iterators::Pair;
 
 use crate::equation::{Skeleton, read_equation};
 use crate::matter::{Species, read_species};
-use crate::number::{Exact, Places};
+use crate::number::{Distribution, Exact, Places};
 use crate::text::Span;
 use crate::text::grammar::Rule;
 
@@ -138,14 +138,14 @@ impl Reader {
         let mut numbers = Vec::new();
         let mut units = Vec::new();
         let mut plus_minus_before_unit = false;
-        let mut divisor = None;
+        let (mut divisor, mut distribution) = (None, Distribution::Normal);
         for part in pair.into_inner() {
             match part.as_rule() {
                 Rule::number => {
                     plus_minus_before_unit |= numbers.len() == 1 && units.is_empty();
                     numbers.push(self.number(&part)?);
                 }
-                Rule::spread => divisor = self.divisor(part)?,
+                Rule::spread => (divisor, distribution) = self.spread(part)?,
                 _ => units.push(self.name(part)),
             }
         }
@@ -175,6 +175,7 @@ impl Reader {
                 number,
                 places,
                 uncertainty,
+                distribution,
                 unit,
             },
             span,
@@ -183,11 +184,11 @@ impl Reader {
 
     /// What a stated half-width is divided by to become a standard uncertainty: JCGM 100:2008, 4.3.7 (rectangular), 4.3.9
     /// (triangular), 2.3.6 (coverage factor).
-    fn divisor(&self, pair: Pair<'_, Rule>) -> Read<Option<f64>> {
+    fn spread(&self, pair: Pair<'_, Rule>) -> Read<(Option<f64>, Distribution)> {
         let kind = only(pair);
         Ok(match kind.as_rule() {
-            Rule::limits => Some(3_f64.sqrt()),
-            Rule::triangular => Some(6_f64.sqrt()),
+            Rule::limits => (Some(3_f64.sqrt()), Distribution::Rectangular),
+            Rule::triangular => (Some(6_f64.sqrt()), Distribution::Triangular),
             _ => {
                 let factor = only(kind);
                 let (size, _) = self.number(&factor)?;
@@ -196,7 +197,7 @@ impl Reader {
                         span: self.span(&factor),
                     });
                 }
-                Some(size.to_f64())
+                (Some(size.to_f64()), Distribution::Normal)
             }
         })
     }
