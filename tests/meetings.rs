@@ -264,8 +264,8 @@ fn ordinary_preparations_run_with_their_cautions() {
         ),
         (
             "charge v: 5 g K4[Fe(CN)6]·3H2O, 50 mL water; charge v: 3 g FeCl3",
-            None,
-            PRACTICE,
+            Some(Caution),
+            "R156: left standing in the light",
         ),
         (
             "charge v: 1 g KSCN, 50 mL water; charge v: 0.1 g FeCl3; charge v: 2 mL hcl",

@@ -313,13 +313,23 @@ fn figures(blocks: &[report::document::Block]) -> Vec<String> {
             });
             [written.clone()].into_iter().chain(words).collect()
         }
+        Block::Protection(one) => {
+            let statements = one.statements.iter();
+            let told = statements.flat_map(|told| [told.code.to_owned(), told.of.clone()]);
+            told.chain([one.measure.to_owned()]).collect()
+        }
         Block::Vessel {
-            state, contents, ..
+            state,
+            contents,
+            traces,
+            beware,
+            ..
         } => contents
             .iter()
             .flatten()
             .cloned()
-            .chain([state.clone()])
+            .chain([state.clone(), traces.clone()])
+            .chain(beware.iter().map(|(_, text)| text.clone()))
             .collect(),
         Block::Answer { asked, answer } => vec![asked.clone(), answer.clone()],
         Block::Verdict {

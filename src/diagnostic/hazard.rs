@@ -16,8 +16,10 @@ pub(super) fn encounter(encounter: &Encounter, notation: Notation) -> Message {
         .collect::<Vec<_>>()
         .join(" with ");
     let title = format!(
-        "{}: {meets} in {}: {}{}",
+        "{}: {}in {}: {}{}",
         rule.key(),
+        // A circumstance alone has no sides.
+        if meets.is_empty() { meets } else { meets + " " },
         encounter.place,
         rule.consequence(),
         equation(rule, notation),
@@ -33,6 +35,21 @@ pub(super) fn encounter(encounter: &Encounter, notation: Notation) -> Message {
         (false, Severity::Stop | Severity::Forbidden) => message.hint("the route accepts this"),
         _ => message,
     }
+}
+
+/// Key, consequence and what to do, where the whole has been said before; `None` for what ended the run or would have.
+pub(super) fn reminder(encounter: &Encounter) -> Option<String> {
+    let rule = encounter.meeting.rule;
+    let grave = encounter.refused || encounter.meeting.severity > Severity::Danger;
+    (!grave).then(|| {
+        format!(
+            "{} in {}: {}; {}",
+            rule.key(),
+            encounter.place,
+            rule.consequence(),
+            rule.action()
+        )
+    })
 }
 
 fn kind(encounter: &Encounter) -> &'static str {

@@ -36,10 +36,36 @@ pub(super) fn worded(in_hand: &InHand) -> Message {
         "rise"
     };
     let message = Message::warning(kind, title);
-    ways(in_hand).into_iter().fold(message, Message::hint)
+    ways(in_hand)
+        .into_iter()
+        .flatten()
+        .fold(message, Message::hint)
 }
 
-fn ways(in_hand: &InHand) -> Vec<String> {
+/// The heat and what would hold it, where the rise has been said before.
+pub(super) fn reminder(in_hand: &InHand) -> String {
+    let start = figure::temperature(&in_hand.start);
+    let coolants = [
+        (&in_hand.ice, "ice"),
+        (&in_hand.ice_water, "ice-cold water"),
+    ];
+    let coolants: Vec<String> = coolants
+        .into_iter()
+        .filter_map(|(grams, what)| Some(format!("{} of {what}", figure::mass(grams.as_ref()?))))
+        .collect();
+    let held = (!coolants.is_empty())
+        .then(|| format!("{} put in would keep it at {start}", coolants.join(" or ")));
+    let [course, .., halved] = ways(in_hand);
+    let pieces: Vec<String> = [course, held, halved].into_iter().flatten().collect();
+    format!(
+        "{} gives off {} in all; {}",
+        in_hand.vessel,
+        figure::heat(&in_hand.heat),
+        pieces.join("; ")
+    )
+}
+
+fn ways(in_hand: &InHand) -> [Option<String>; 4] {
     let held = |grams: &Number, what: &str| {
         let start = figure::temperature(&in_hand.start);
         format!(
@@ -60,5 +86,5 @@ fn ways(in_hand: &InHand) -> Vec<String> {
         let (time, warmest) = (figure::time(seconds), figure::temperature(warmest));
         format!("over {time} with the stated bath it comes to {warmest}")
     });
-    [course, ice, water, halved].into_iter().flatten().collect()
+    [course, ice, water, halved]
 }

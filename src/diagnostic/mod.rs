@@ -16,9 +16,7 @@ mod in_hand;
 mod outline;
 mod planning;
 mod procedure;
-mod quantity;
 mod route;
-mod sampling;
 mod solution;
 mod unbalanced;
 mod unread;
@@ -26,12 +24,11 @@ mod unread;
 pub use draw::{draw, draw_all};
 pub use equation::equation_fault;
 pub use expectation::unmet;
-pub use fact::{route_fact, route_remark};
+pub use fact::{reminder, route_fact, route_remark};
 pub use formula::formula_fault;
 pub use heat::{no_energetics, no_heat, undecided};
 pub use outline::outline_fault;
 pub use route::route_fault;
-pub use sampling::{bad_samples, not_sampled};
 pub use unbalanced::{several_balances, unbalanced, unstated_medium, written_wrongly};
 pub use unread::unread;
 
@@ -96,12 +93,10 @@ impl Message {
         self
     }
 
-    /// With `span` as its main place, unless that is a part of `span` already; other places stand behind it.
+    /// With `span` as its main place, where it has none yet.
     pub fn at_first(mut self, span: Span) -> Self {
-        let inside =
-            |(place, _): &(Span, String)| span.start <= place.start && place.end <= span.end;
-        if !self.labels.first().is_some_and(inside) {
-            self.labels.insert(0, (span, String::new()));
+        if self.labels.is_empty() {
+            self.labels.push((span, String::new()));
         }
         self
     }

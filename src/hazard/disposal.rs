@@ -61,6 +61,19 @@ impl Disposal {
     }
 }
 
+/// The row for a strong acid or base that is dilute by now: below 1 mol/L (T59 of the rules of thumb). `None` for any other
+/// species.
+pub fn disposal_of_dilute(species: &Species) -> Option<Disposal> {
+    let plain = ["H^+", "H3O^+", "OH^-"].contains(&species.key());
+    // Acetic acid stands for what is weak from the beginning.
+    let weak = || {
+        DISPOSAL
+            .rows()
+            .find(|row| listed(*row, "species").any(|key| key == "CH3COOH"))
+    };
+    plain.then(weak).flatten().map(|row| Disposal { row })
+}
+
 /// The rows for a species: for itself, for the ions it is made of, else for an element in it. None found does not make
 /// it harmless; water, and the ions of common salt and of Glauber's, Epsom's and other harmless salts, have none.
 ///

@@ -65,9 +65,16 @@ impl GasHazard {
         )
     }
 
-    /// A remark of the row, such as "rises; burns with an almost unseen flame".
-    pub fn note(self) -> Option<&'static str> {
-        self.row.filled("note")
+    /// Remarks of the row, such as "lung damage comes hours later"; those about its own figures are left out.
+    pub fn notes(self) -> impl Iterator<Item = &'static str> {
+        let of_figures = |note: &&str| {
+            ["IDLH", "REL", "limit"]
+                .iter()
+                .any(|word| note.contains(word))
+        };
+        let all = self.row.filled("note").into_iter();
+        all.flat_map(|notes| notes.split("; "))
+            .filter(move |note| !of_figures(note))
     }
 
     /// Where the row comes from.

@@ -80,12 +80,16 @@ pub(super) struct Book {
     elements: Vec<(Element, Groups)>,
     ligands: Vec<(&'static str, Groups)>,
     organic: Groups,
+    /// The circumstance of being heated.
+    pub(super) heat: GroupId,
     /// Circumstances that hold for every vessel.
     pub(super) always: Groups,
     /// The circumstance of a closed vessel.
     pub(super) closed_vessel: Groups,
     /// The circumstance that gas is made.
     pub(super) gas_maker: Groups,
+    /// The circumstances of a liquid that is boiled.
+    pub(super) boiling: Groups,
     pub(super) acids: Vec<Acid>,
 }
 
@@ -93,6 +97,11 @@ pub(super) struct Book {
 pub(super) fn book() -> &'static Book {
     static BOOK: LazyLock<Book> = LazyLock::new(Book::read);
     &BOOK
+}
+
+/// Whether a vessel of a route can be in the circumstance that a group names.
+pub fn can_hold(group: &str) -> bool {
+    book().id(group).is_some_and(|group| book().can_hold(group))
 }
 
 impl Book {
@@ -105,6 +114,7 @@ impl Book {
             holders: holders(&rows, &ids),
             breadth: Vec::new(),
             bounds: rows.iter().map(bounds).collect(),
+            heat: ids.get("heat").copied().unwrap_or(MOST),
             ids,
             formulas: FxHashMap::default(),
             anhydrous: FxHashMap::default(),
@@ -116,6 +126,7 @@ impl Book {
             always: Groups::default(),
             closed_vessel: Groups::default(),
             gas_maker: Groups::default(),
+            boiling: Groups::default(),
             acids: Vec::new(),
         };
         for (id, row) in rows.iter().enumerate() {
@@ -148,7 +159,11 @@ impl Book {
             ("organic", _) => self.organic = holders,
             ("condition", "closed_vessel") => self.closed_vessel = holders,
             ("condition", "any_gas_maker") => self.gas_maker = holders,
-            ("condition", "heat" | "glass" | "air") => self.always.extend(holders),
+            ("condition", "hot_saturated_solution" | "late_boiling_stone") => {
+                self.boiling.extend(holders);
+            }
+            // No route says that a vessel stands in the dark, or that it is not of glass.
+            ("condition", "heat" | "glass" | "air" | "light") => self.always.extend(holders),
             _ => {}
         }
     }
@@ -188,6 +203,17 @@ impl Book {
             held.map(|id| own[id]).sum()
         };
         (0..rows.len()).map(within).collect()
+    }
+
+    /// Whether some circumstance of a vessel brings a group.
+    pub(super) fn can_hold(&self, group: GroupId) -> bool {
+        let circumstances = [
+            self.always,
+            self.closed_vessel,
+            self.gas_maker,
+            self.boiling,
+        ];
+        circumstances.iter().any(|groups| groups.contains(group))
     }
 
     pub(super) fn id(&self, name: &str) -> Option<GroupId> {

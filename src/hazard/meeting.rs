@@ -23,6 +23,8 @@ pub struct Circumstances {
     pub waste: bool,
     /// Whether gas is made.
     pub gas: bool,
+    /// Whether it is boiled.
+    pub boiling: bool,
 }
 
 /// A row that holds.
@@ -48,7 +50,7 @@ pub struct Meeting {
 /// let there = Mix::of([(sodium, &one), (cyanide, &one)]);
 /// let came = Mix::of([(hydrogen, &one), (chloride, &one)]);
 /// let together = Mix::of(ions.iter().map(|ion| (ion, &one)));
-/// let bench = Circumstances { celsius: 20.0, hours: 0.0, sealed: false, waste: false, gas: false };
+/// let bench = Circumstances { celsius: 20.0, hours: 0.0, sealed: false, waste: false, gas: false, boiling: false };
 /// assert_eq!(poured(&there, (&came, &bench), (&together, &bench))[0].severity, Severity::Stop);
 /// ```
 pub fn poured(
@@ -115,6 +117,7 @@ impl<'c, 'm> Case<'c, 'm> {
         let circumstances = [
             (self.around.sealed, book().closed_vessel),
             (self.around.gas, book().gas_maker),
+            (self.around.boiling, book().boiling),
         ];
         for (_, group) in circumstances.into_iter().filter(|(holds, _)| *holds) {
             groups.extend(group);

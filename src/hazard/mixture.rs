@@ -9,6 +9,8 @@
 
 use std::sync::LazyLock;
 
+use rustc_hash::FxHashMap;
+
 use crate::data::Row;
 use crate::equation::ionic::dissociate;
 use crate::matter::Species;
@@ -84,7 +86,13 @@ const DANGER: [&str; 26] = [
     "H372", "EUH032",
 ];
 
-fn signal_word(code: &str) -> &'static str {
+/// `Danger` or `Warning`, by the statement alone.
+///
+/// ```
+/// assert_eq!(aludel::hazard::signal_word("H314"), "Danger");
+/// assert_eq!(aludel::hazard::signal_word("H412"), "Warning");
+/// ```
+pub fn signal_word(code: &str) -> &'static str {
     let own = code.get(..4).unwrap_or(code);
     match DANGER.contains(&own) || DANGER.contains(&code) {
         true => "Danger",
@@ -117,6 +125,8 @@ struct Component {
     limits: Vec<(&'static str, f64)>,
     /// Codes of acute toxicity of the substance as sold, where its own bands do not say.
     toxic: Vec<&'static str>,
+    /// The row of the substance as sold, which may state its own toxicity estimates.
+    sold: Option<Row>,
 }
 
 impl Component {
@@ -141,25 +151,39 @@ impl Component {
             percent,
             limits,
             toxic: Vec::new(),
+            sold: None,
         }
     }
 
     fn generic(formula: &'static str, percent: f64, sold: Option<Row>) -> Component {
-        let sold: Vec<&'static str> = sold.into_iter().flat_map(codes).collect();
-        let limits = sold.iter().flat_map(|code| match generic_limits(code) {
+        let carried: Vec<&'static str> = sold.into_iter().flat_map(codes).collect();
+        let limits = carried.iter().flat_map(|code| match generic_limits(code) {
             // What the limits of mixtures do not carry over belongs to the substance as sold.
             none if none.is_empty() => vec![(*code, AS_SOLD)],
             limits => limits,
         });
         let limits = limits.collect();
         let acute = |code: &&str| ROUTES.iter().any(|(_, all)| all.contains(code));
-        let toxic = sold.iter().copied().filter(|code| acute(code)).collect();
+        let toxic = carried.iter().copied().filter(|code| acute(code)).collect();
         Component {
             formula,
             percent,
             limits,
             toxic,
+            sold,
         }
+    }
+
+    /// Its harmonised toxicity estimate for a way in, such as `Inhalation: ATE = 0.47 mg/L (dusts/mists)`.
+    fn estimate(&self, way: &str) -> Option<f64> {
+        let named = match way {
+            "dust or mist" => "inhalation",
+            way => way,
+        };
+        let stated = self.sold?.cell("scl_m_factors").split(';');
+        let mut own = stated.filter_map(|one| one.split_once(": ATE = "));
+        let (_, figure) = own.find(|(way, _)| way.trim().eq_ignore_ascii_case(named))?;
+        figure.split_whitespace().next()?.parse().ok()
     }
 }
 
@@ -213,8 +237,8 @@ fn strongest(one: &Component) -> impl Iterator<Item = (&'static str, Vec<&'stati
     reached.map(|(code, _)| (*code, vec![one.formula]))
 }
 
-/// 100 over the sum of per cent over estimate; the class is the first whose bound is not exceeded. Where a code stands
-/// for two categories the graver counts.
+/// 100 over the sum of per cent over estimate; the class is the first whose bound is not exceeded. A harmonised estimate
+/// goes first; without one, where a code stands for two categories, the graver counts.
 fn toxicity(
     (way, codes): &(&str, [&'static str; 3]),
     components: &[Component],
@@ -231,7 +255,8 @@ fn toxicity(
     };
     let parts = components.iter().filter_map(|one| {
         let code = codes.iter().find(|code| one.toxic.contains(code))?;
-        Some((one.percent / point(code)?, one.formula))
+        let estimate = one.estimate(way).or_else(|| point(code))?;
+        Some((one.percent / estimate, one.formula))
     });
     let parts: Vec<(f64, &'static str)> = parts.filter(|(part, _)| *part > 0.0).collect();
     let sum: f64 = parts.iter().map(|(part, _)| part).sum();
@@ -327,12 +352,24 @@ fn components(mix: &Mix<'_>) -> (Vec<Component>, Vec<Species>) {
     (found, rest.map(|(species, _)| species).collect())
 }
 
-/// The row of a substance, or of its salt without crystal water.
+/// The row of a substance, or of its salt with other crystal water or none.
 fn row_of(species: &Species) -> Option<Row> {
-    let salt = species.key().split('·').next().unwrap_or_default();
+    static BY_SALT: LazyLock<FxHashMap<&str, Row>> = LazyLock::new(|| {
+        let mut all = FxHashMap::default();
+        for row in GHS.rows() {
+            all.entry(without_water(row.cell("formula"))).or_insert(row);
+        }
+        all
+    });
+    let salt = without_water(species.key());
     GHS.find(species.key())
         .next()
         .or_else(|| GHS.find(salt).next())
+        .or_else(|| BY_SALT.get(salt).copied())
+}
+
+fn without_water(key: &str) -> &str {
+    key.split_once('·').map_or(key, |(salt, _)| salt)
 }
 
 impl Salt {

@@ -18,10 +18,11 @@ mod runaway;
 pub mod tables;
 
 pub use caution::{Cautions, Form, Hazard, cautions_for};
-pub use disposal::{Disposal, disposal};
+pub use disposal::{Disposal, disposal, disposal_of_dilute};
 pub use gas::{GasHazard, RoomAir, gas, room_air};
+pub use group::can_hold;
 pub use meeting::{Circumstances, Meeting, changed, concerns, poured};
 pub use mix::Mix;
-pub use mixture::{Classified, classify};
+pub use mixture::{Classified, classify, signal_word};
 pub use rule::{Rule, Severity};
-pub use runaway::{Runaway, runaway};
+pub use runaway::{Course, HeatLimit, Runaway, heat_limit, runaway};

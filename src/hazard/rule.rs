@@ -137,6 +137,12 @@ impl Rule {
         self.0.row.cell("source")
     }
 
+    /// The temperature in °C from which heat alone harms its first side; `None` for every other row.
+    pub(super) fn own_heat_limit(self) -> Option<f64> {
+        let alone = self.0.b.as_slice() == [book().heat];
+        self.0.min_celsius.filter(|_| alone)
+    }
+
     pub(super) fn compiled(self) -> &'static Compiled {
         self.0
     }

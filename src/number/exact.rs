@@ -1,5 +1,6 @@
 //! Exact rational numbers, read from decimals.
 
+use std::cmp::Ordering;
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, DivAssign, Mul, MulAssign, Neg, Sub, SubAssign};
@@ -7,9 +8,9 @@ use std::ops::{Add, AddAssign, Div, DivAssign, Mul, MulAssign, Neg, Sub, SubAssi
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_rational::BigRational;
-use num_traits::{One, Signed};
+use num_traits::{One, Signed, ToPrimitive, Zero};
 
-use super::fraction::{self, Fraction};
+use super::fraction;
 
 /// A rational number of any size.
 ///
@@ -19,10 +20,8 @@ use super::fraction::{self, Fraction};
 /// assert_eq!(&third * &Exact::from(3), Exact::from(1));
 /// assert_eq!(Exact::decimal("1.50"), Ok(Exact::ratio(3, 2)));
 /// ```
-///
-/// Cheap to copy: two machine words, or a share in a big fraction.
-#[derive(Clone, Debug, Eq, Hash, Ord, PartialEq, PartialOrd)]
-pub struct Exact(Fraction);
+#[derive(Clone, Debug, Eq, Hash, PartialEq)]
+pub struct Exact(BigRational);
 
 /// Why a text is not a number.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
@@ -44,12 +43,12 @@ impl Exact {
 
     /// Zero.
     pub fn zero() -> Self {
-        Exact(Fraction::ZERO)
+        Exact(BigRational::zero())
     }
 
     /// One.
     pub fn one() -> Self {
-        Exact(Fraction::ONE)
+        Exact(BigRational::one())
     }
 
     /// `numerator / denominator`.
@@ -57,10 +56,7 @@ impl Exact {
     /// # Panics
     /// If `denominator` is zero: meant for constants in the code, never for input.
     pub fn ratio(numerator: i64, denominator: i64) -> Self {
-        match Fraction::of_words(numerator, denominator) {
-            Some(short) => Exact(short),
-            None => BigRational::new(numerator.into(), denominator.into()).into(),
-        }
+        Exact(BigRational::new(numerator.into(), denominator.into()))
     }
 
     /// Reads `12`, `-0.50`, `1.5e-3`, `2/3`.
@@ -85,30 +81,15 @@ impl Exact {
         if digits.len() > Self::MAX_DIGITS {
             return Err(NotANumber::TooLong);
         }
-        let power = power - part.len() as i64;
-        if let Ok(number) = digits.parse::<i64>()
-            && let Some(short) = Self::scaled(if negative { -number } else { number }, power)
-        {
-            return Ok(short);
-        }
         let number: BigInt = digits.parse().map_err(|_| NotANumber::Malformed)?;
+        let power = power - part.len() as i64;
         let scale = num_traits::pow(BigInt::from(10), power.unsigned_abs() as usize);
         let value = if power < 0 {
             BigRational::new(number, scale)
         } else {
             BigRational::from_integer(number * scale)
         };
-        Ok(if negative { -value } else { value }.into())
-    }
-
-    /// `number · 10^power` as far as machine words reach.
-    fn scaled(number: i64, power: i64) -> Option<Self> {
-        let scale = 10_i64.checked_pow(u32::try_from(power.unsigned_abs()).ok()?)?;
-        match power {
-            ..0 => Fraction::of_words(number, scale),
-            _ => Fraction::of_words(number.checked_mul(scale)?, 1),
-        }
-        .map(Exact)
+        Ok(Exact(if negative { -value } else { value }))
     }
 
     /// The result of a floating-point model, kept to twelve significant decimal digits: more than any model here is
@@ -117,82 +98,49 @@ impl Exact {
         if !value.is_finite() {
             return None;
         }
-        if let Some(short) = Self::modelled_in_words(value) {
-            return Some(short);
-        }
         let text = format!("{value:.*e}", (Self::MODEL_DIGITS - 1) as usize);
         Self::decimal(&text).ok()
     }
 
-    /// The same for sizes around one, where powers of ten are floating-point numbers: a number that has no more digits
-    /// comes out as it is, since the product is wrong by less than a thousandth of the last one.
-    fn modelled_in_words(value: f64) -> Option<Self> {
-        const POWERS: i32 = 18;
-        let (least, most) = (1e11, 1e12);
-        if value == 0.0 {
-            return Some(Self::zero());
-        }
-        let guess = Self::MODEL_DIGITS - 1 - value.abs().log10().floor() as i32;
-        // The logarithm may fall on the wrong side of a whole number.
-        (guess - 1..=guess + 1).find_map(|power| {
-            if power.abs() > POWERS {
-                return None;
-            }
-            let scale = 10_f64.powi(power.abs());
-            let digits = if power < 0 {
-                value / scale
-            } else {
-                value * scale
-            };
-            if !(least..most).contains(&digits.abs()) {
-                return None;
-            }
-            Self::scaled(digits.round() as i64, i64::from(-power))
-        })
-    }
-
     /// The nearest floating-point number, for models and for printing.
     pub fn to_f64(&self) -> f64 {
-        self.0.to_f64()
+        // `BigRational::to_f64` handles numerators and denominators beyond the range of f64.
+        self.0.to_f64().unwrap_or(f64::NAN)
     }
 
     /// The integer above the line, in lowest terms.
-    pub fn numerator(&self) -> BigInt {
-        self.0.numerator()
+    pub fn numerator(&self) -> &BigInt {
+        self.0.numer()
     }
 
     /// The positive integer below the line, in lowest terms.
-    pub fn denominator(&self) -> BigInt {
-        self.0.denominator()
+    pub fn denominator(&self) -> &BigInt {
+        self.0.denom()
     }
 
     /// Whether it is a whole number.
     pub fn is_integer(&self) -> bool {
-        self.0.is_whole()
+        self.0.is_integer()
     }
 
     /// Whether it is zero.
     pub fn is_zero(&self) -> bool {
-        self.0.sign() == 0
+        self.0.is_zero()
     }
 
     /// Whether it is above zero.
     pub fn is_positive(&self) -> bool {
-        self.0.sign() > 0
+        self.0.is_positive()
     }
 
     /// Whether it is below zero.
     pub fn is_negative(&self) -> bool {
-        self.0.sign() < 0
+        self.0.is_negative()
     }
 
     /// Without its sign.
     pub fn abs(&self) -> Self {
-        if self.is_negative() {
-            -self
-        } else {
-            self.clone()
-        }
+        Exact(self.0.abs())
     }
 
     /// `self / other`, or `None` if `other` is zero.
@@ -205,7 +153,7 @@ impl Exact {
         if exponent.unsigned_abs() > 64 || (exponent < 0 && self.is_zero()) {
             return None;
         }
-        Some(num_traits::Pow::pow(&self.0.to_big(), exponent).into())
+        Some(Exact(num_traits::Pow::pow(&self.0, exponent)))
     }
 
     /// The value with `places` decimals, ties away from zero, as text such as `-12.50`.
@@ -216,10 +164,10 @@ impl Exact {
     /// ```
     pub fn to_fixed(&self, places: usize) -> String {
         let scale = num_traits::pow(BigInt::from(10), places);
-        let twice = self.numerator() * &scale * 2
-            + self.denominator() * if self.is_negative() { -1 } else { 1 };
+        let twice =
+            self.0.numer() * &scale * 2 + self.0.denom() * if self.is_negative() { -1 } else { 1 };
         // Truncating division after adding half rounds ties away from zero.
-        let rounded: BigInt = twice / (self.denominator() * BigInt::from(2));
+        let rounded: BigInt = twice / (self.0.denom() * BigInt::from(2));
         let digits = format!("{:0>width$}", rounded.abs().to_string(), width = places + 1);
         let (whole, part) = digits.split_at(digits.len() - places);
         let sign = if rounded.is_negative() { "-" } else { "" };
@@ -233,13 +181,13 @@ impl Exact {
     /// The decimal text if it ends, else `a/b`: nothing is lost, so reading it again gives the same number.
     pub fn to_plain(&self) -> String {
         let mut places = 0;
-        let mut scaled = self.denominator();
+        let mut scaled = self.0.denom().clone();
         let ten = BigInt::from(10);
         while !scaled.is_one() && places < 40 {
             // Each step cancels the factors 2 and 5 that one more decimal place provides.
             let common = scaled.gcd(&ten);
             if common.is_one() {
-                return format!("{}/{}", self.numerator(), self.denominator());
+                return format!("{}/{}", self.0.numer(), self.0.denom());
             }
             scaled /= common;
             places += 1;
@@ -247,7 +195,7 @@ impl Exact {
         if scaled.is_one() {
             self.to_fixed(places)
         } else {
-            format!("{}/{}", self.numerator(), self.denominator())
+            format!("{}/{}", self.0.numer(), self.0.denom())
         }
     }
 }
@@ -268,25 +216,37 @@ impl fmt::Display for Exact {
 
 impl From<i64> for Exact {
     fn from(value: i64) -> Self {
-        Exact::ratio(value, 1)
+        Exact(BigRational::from_integer(value.into()))
     }
 }
 
 impl From<BigInt> for Exact {
     fn from(value: BigInt) -> Self {
-        BigRational::from_integer(value).into()
+        Exact(BigRational::from_integer(value))
     }
 }
 
 impl From<BigRational> for Exact {
     fn from(value: BigRational) -> Self {
-        Exact(value.into())
+        Exact(value)
     }
 }
 
 impl From<Exact> for BigRational {
     fn from(value: Exact) -> Self {
-        value.0.to_big()
+        value.0
+    }
+}
+
+impl PartialOrd for Exact {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Exact {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.0.cmp(&other.0)
     }
 }
 
@@ -295,7 +255,7 @@ macro_rules! by_value_and_by_reference {
         impl $trait<&Exact> for &Exact {
             type Output = Exact;
             fn $method(self, other: &Exact) -> Exact {
-                let made: fn(&Fraction, &Fraction) -> Fraction = $made;
+                let made: fn(&BigRational, &BigRational) -> BigRational = $made;
                 Exact(made(&self.0, &other.0))
             }
         }
@@ -322,7 +282,7 @@ macro_rules! by_value_and_by_reference {
 // Division panics on zero, as for integers: callers that divide by input use `checked_div`.
 by_value_and_by_reference!(
     Add add AddAssign add_assign = fraction::sum,
-    Sub sub SubAssign sub_assign = |left, right| fraction::sum(left, &right.negated()),
+    Sub sub SubAssign sub_assign = |left, right| fraction::sum(left, &-right),
     Mul mul MulAssign mul_assign = fraction::product,
     Div div DivAssign div_assign = fraction::quotient
 );
@@ -330,14 +290,14 @@ by_value_and_by_reference!(
 impl Neg for Exact {
     type Output = Exact;
     fn neg(self) -> Exact {
-        Exact(self.0.negated())
+        Exact(-self.0)
     }
 }
 
 impl Neg for &Exact {
     type Output = Exact;
     fn neg(self) -> Exact {
-        Exact(self.0.negated())
+        Exact(-&self.0)
     }
 }
 

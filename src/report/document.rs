@@ -8,7 +8,6 @@
 use crate::diagnostic;
 use crate::equation::Reaction;
 use crate::matter::{Notation, Phase, Species};
-use crate::number::Dimension;
 use crate::route::ledger::*;
 
 use super::caution;
@@ -16,6 +15,8 @@ use super::figure;
 use super::label::{self, Label};
 use super::outcome;
 use super::picture::{self, Picture};
+pub use super::portion::Portion;
+use super::trace;
 
 /// A sheet.
 #[derive(Clone, Debug, Default)]
@@ -56,8 +57,6 @@ pub enum Part {
     Compared,
     /// Answers to `expect`.
     Expectations,
-    /// The figures with their inputs drawn at random.
-    Sampled,
     /// The table of a whole equation.
     Scale,
     /// Remarks that belong to no operation.
@@ -79,6 +78,8 @@ pub enum Block {
     Equation(Reaction),
     /// Something worth saying, or a caution.
     Remark(Weight, String),
+    /// Hazard statements with what protects against them.
+    Protection(Protection),
     /// What to measure out.
     Portions(Vec<Portion>),
     /// A note of the route.
@@ -100,6 +101,10 @@ pub enum Block {
         state: String,
         /// A row a species: amount, mass, formula, and `solid` or nothing.
         contents: Vec<[String; 4]>,
+        /// What is too little for a row; empty if nothing is.
+        traces: String,
+        /// What the contents do to who handles them; empty if nothing is known against them.
+        beware: Option<(Weight, String)>,
     },
     /// A question and its answer.
     Answer {
@@ -137,6 +142,37 @@ pub enum Block {
     Picture(Picture),
 }
 
+/// A protective measure and what it is for.
+#[derive(Clone, Debug)]
+pub struct Protection {
+    /// Of the gravest statement.
+    pub weight: Weight,
+    /// The gravest first.
+    pub statements: Vec<Statement>,
+    /// What to do; empty where the tables have no advice.
+    pub measure: &'static str,
+}
+
+/// A hazard statement and what it holds for.
+#[derive(Clone, Debug)]
+pub struct Statement {
+    /// `H314`
+    pub code: &'static str,
+    /// The regulatory text.
+    pub text: &'static str,
+    /// Bottles with their strength, substances, vessels with what is in them.
+    pub of: String,
+}
+
+/// How much is said of a caution.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub(super) enum Detail {
+    /// Everything.
+    Full,
+    /// What is needed where it acts; the rest stands on top.
+    Short,
+}
+
 /// What an operation comes to, line by line.
 #[derive(Clone, Debug)]
 pub enum Line {
@@ -146,19 +182,6 @@ pub enum Line {
     Equation(Reaction),
     /// What an equation comes to in the vessel, in ions.
     Net(Reaction),
-}
-
-/// Something to weigh or pour.
-#[derive(Clone, Debug)]
-pub struct Portion {
-    /// By the measure that suits it: mL for a liquid, g for a solid.
-    pub amount: String,
-    /// The bottle with its label, or the substance.
-    pub what: String,
-    /// The vessel, and what for.
-    pub purpose: String,
-    /// The same portion by other measures.
-    pub also: String,
 }
 
 /// What every sheet says of itself.
@@ -183,9 +206,6 @@ impl Document {
         sections.extend(words.asked(&ledger.shows));
         sections.extend(words.compared(&ledger.comparisons));
         sections.extend(words.expectations(&ledger.expectations));
-        if let Some(Ok(sampling)) = &ledger.sampling {
-            sections.push(words.sampled(sampling));
-        }
         sections.extend(ledger.scales.iter().map(|table| words.scale(table)));
         let heats = ledger.energetics.iter();
         sections.extend(heats.map(|found| super::heat::section(found, notation)));
@@ -242,57 +262,6 @@ impl Words {
         (remark.weight, text)
     }
 
-    fn portions(self, ledger: &Ledger) -> Vec<Block> {
-        if ledger.draws.is_empty() {
-            return vec![Block::Paragraph("nothing".to_owned())];
-        }
-        vec![Block::Portions(
-            ledger.draws.iter().map(|draw| self.portion(draw)).collect(),
-        )]
-    }
-
-    fn portion(self, draw: &Draw) -> Portion {
-        let moles = stated(draw, Dimension::AMOUNT, || figure::amount(&draw.moles));
-        Portion {
-            amount: measure(draw),
-            what: self.named(draw),
-            purpose: self.purpose(draw),
-            also: match draw.millilitres {
-                Some(_) => format!("{}, {moles}", weighed(draw)),
-                None => moles,
-            },
-        }
-    }
-
-    pub(super) fn named(self, draw: &Draw) -> String {
-        let substance = self.bare(&draw.substance);
-        match &draw.bottle {
-            Some(bottle) if draw.strength.is_empty() => format!("{bottle}: {substance}"),
-            Some(bottle) => format!("{bottle}: {substance} {}", draw.strength),
-            None if draw.substance.key() == "H2O" => "water".to_owned(),
-            None => substance,
-        }
-    }
-
-    pub(super) fn purpose(self, draw: &Draw) -> String {
-        let vessel = &draw.vessel;
-        match &draw.reason {
-            DrawReason::Stated => format!("into {vessel}"),
-            DrawReason::Wash => format!("to wash {vessel}"),
-            DrawReason::Dilution => format!("to fill up {vessel}"),
-            DrawReason::Enough {
-                for_species,
-                excess,
-                ..
-            } => {
-                let over = excess.as_ref().map_or(String::new(), |excess| {
-                    format!(", {} more than needed", figure::percent(excess))
-                });
-                format!("into {vessel}, to use up {}{over}", self.bare(for_species))
-            }
-        }
-    }
-
     fn steps(self, ledger: &Ledger) -> Vec<Section> {
         let all = ledger.steps.iter().enumerate();
         all.map(|(index, step)| {
@@ -301,32 +270,55 @@ impl Words {
                 Some(title) => format!("Step {number}: {title}"),
                 None => format!("Step {number}"),
             };
-            let operations = step.operations.iter().map(|record| self.operation(record));
+            let operations = step.operations.iter();
+            let mut said = Vec::new();
+            let mut operations: Vec<Block> = operations
+                .map(|record| self.told(record, Detail::Short, &mut said))
+                .collect();
             let there = step.after.iter().filter(|vessel| !vessel.emptied);
-            let vessels = there.flat_map(|vessel| {
-                let beware = caution::of_vessel(self, vessel);
-                [self.vessel(vessel)].into_iter().chain(beware)
-            });
-            section(Part::Step, &heading, operations.chain(vessels).collect())
+            operations.extend(there.map(|vessel| self.vessel(vessel)));
+            section(Part::Step, &heading, operations)
         })
         .collect()
     }
 
     /// One operation, what comes of it and what is worth saying about it.
     pub(super) fn operation(self, record: &OperationRecord) -> Block {
+        self.told(record, Detail::Full, &mut Vec::new())
+    }
+
+    /// What `said` holds of bottles and gases is not said again.
+    fn told(
+        self,
+        record: &OperationRecord,
+        detail: Detail,
+        said: &mut Vec<(Weight, String)>,
+    ) -> Block {
         if let Outcome::Noted(note) = &record.outcome {
             return Block::Note(note.clone());
+        }
+        let remarks = record.remarks.iter().map(|remark| match detail {
+            Detail::Full => self.remark(remark),
+            Detail::Short => self.reminder(remark),
+        });
+        let mut remarks: Vec<(Weight, String)> = remarks.collect();
+        for caution in caution::at_operation(self, &record.outcome, detail) {
+            if !said.contains(&caution) {
+                said.push(caution.clone());
+                remarks.push(caution);
+            }
         }
         Block::Operation {
             written: record.text.clone(),
             results: outcome::lines(self, &record.outcome),
-            remarks: record
-                .remarks
-                .iter()
-                .map(|remark| self.remark(remark))
-                .chain(caution::at_operation(self, &record.outcome))
-                .collect(),
+            remarks,
         }
+    }
+
+    /// A remark of which the cautions on top say the rest.
+    fn reminder(self, remark: &Remark) -> (Weight, String) {
+        let short = diagnostic::reminder(&remark.fact);
+        short.map_or_else(|| self.remark(remark), |text| (remark.weight, text))
     }
 
     fn vessel(self, vessel: &VesselState) -> Block {
@@ -338,7 +330,8 @@ impl Words {
             }
         }
         state += &format!(", {}", figure::temperature(&vessel.temperature));
-        let contents = vessel.contents.iter().map(|content| {
+        let (figured, traces) = trace::parted(&vessel.contents);
+        let contents = figured.into_iter().map(|content| {
             let solid = content.species.phase() == Some(Phase::Solid);
             [
                 figure::amount(&content.moles),
@@ -351,6 +344,8 @@ impl Words {
             name: vessel.name.clone(),
             state,
             contents: contents.collect(),
+            traces: self.traces(&traces).unwrap_or_default(),
+            beware: caution::of_vessel(self, vessel),
         }
     }
 
@@ -442,32 +437,24 @@ impl Words {
             own.map(|own| format!("{}: data of your own, from the script", self.formula(own)));
         let weights =
             "Standard atomic weights 2021, IUPAC CIAAW (Pure Appl. Chem. 94 (2022) 573)".to_owned();
-        let safety = caution::sources(ledger).into_iter();
-        let safety = safety.map(|source| format!("Hazards: {source}"));
+        let safety = caution::sources(ledger);
+        // One that another goes on from is told with it.
+        let goes_on = |source: &str| {
+            let mut others = safety.iter().filter(|other| **other != source);
+            others.any(|other| other.starts_with(source))
+        };
+        let safety: Vec<&str> = safety
+            .iter()
+            .copied()
+            .filter(|source| !goes_on(source))
+            .collect();
+        let safety = (!safety.is_empty()).then(|| format!("Hazards: {}", safety.join("; ")));
         let published = ledger.sources.iter().cloned().chain(safety);
         own.chain([weights])
             .chain(published)
             .map(Block::Paragraph)
             .collect()
     }
-}
-
-/// The measure that suits it: mL for a liquid, g for a solid.
-pub(super) fn measure(draw: &Draw) -> String {
-    let poured = draw.millilitres.as_ref();
-    let poured = poured.map(|poured| stated(draw, Dimension::VOLUME, || figure::volume(poured)));
-    poured.unwrap_or_else(|| weighed(draw))
-}
-
-fn weighed(draw: &Draw) -> String {
-    stated(draw, Dimension::MASS, || figure::mass(&draw.grams))
-}
-
-/// What the route states, to the digits and in the unit it does so; any other measure as it is reckoned.
-fn stated(draw: &Draw, measure: Dimension, reckoned: impl Fn() -> String) -> String {
-    let stated = draw.stated.as_ref();
-    let stated = stated.filter(|stated| stated.dimension() == measure);
-    stated.map_or_else(reckoned, figure::quantity)
 }
 
 fn answered(shown: &Shown) -> Vec<Block> {

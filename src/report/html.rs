@@ -23,18 +23,26 @@ const STYLE: &str = include_str!("templates/sheet.css");
 /// A route of more steps gets a list of them at the top.
 const FEW_STEPS: usize = 8;
 
+/// A route of more operations is set smaller on paper, so that it stays on two pages.
+const FEW_OPERATIONS: usize = 14;
+
 /// The whole sheet.
 pub fn html(ledger: &Ledger) -> String {
     let document = Document::of(ledger, Notation::Printed);
     let sections: Vec<View> = document.sections.iter().enumerate().map(view).collect();
     let steps = document.sections.iter().zip(&sections);
     let steps = steps.filter(|(section, _)| section.part == Part::Step);
+    let operations: usize = ledger.steps.iter().map(|step| step.operations.len()).sum();
     let page = Page {
         title: &document.title,
+        dense: operations > FEW_OPERATIONS,
         contents: steps
             .map(|(_, view)| (view.anchor.as_str(), view.heading))
             .collect(),
-        sections: &sections,
+        runs: sections
+            .chunk_by(|one, next| one.wide == next.wide)
+            .map(run)
+            .collect(),
     };
     page.render()
         .expect("a template fails only where a value cannot be written, and text always can")
@@ -44,13 +52,23 @@ pub fn html(ledger: &Ledger) -> String {
 #[template(path = "sheet.html", config = "src/report/templates/askama.toml")]
 struct Page<'a> {
     title: &'a str,
+    /// Set smaller on paper.
+    dense: bool,
     /// Anchor and heading of each step.
     contents: Vec<(&'a str, &'a str)>,
+    runs: Vec<Run<'a>>,
+}
+
+/// Sections that on paper stand in the same columns.
+struct Run<'a> {
+    class: &'static str,
     sections: &'a [View<'a>],
 }
 
 /// A section as its template wants it.
 struct View<'a> {
+    /// Across the whole width of a paper.
+    wide: bool,
     class: &'static str,
     anchor: String,
     heading: &'a str,
@@ -67,11 +85,21 @@ struct Group<'a> {
 fn view((index, section): (usize, &Section)) -> View<'_> {
     let runs = section.blocks.chunk_by(|a, b| frame(a) == frame(b));
     View {
+        wide: matches!(
+            section.part,
+            Part::Cautions | Part::MeasureOut | Part::Pictures
+        ),
         class: class_of(section.part),
         anchor: format!("part{index}"),
         heading: &section.heading,
         groups: runs.map(group).collect(),
     }
+}
+
+fn run<'a>(sections: &'a [View<'a>]) -> Run<'a> {
+    let wide = sections.iter().any(|section| section.wide);
+    let class = if wide { "wide" } else { "columns" };
+    Run { class, sections }
 }
 
 fn group(blocks: &[Block]) -> Group<'_> {
@@ -88,6 +116,7 @@ fn frame(block: &Block) -> (&'static str, &'static str) {
     match block {
         Block::Portions(_) => ("ul", "portions"),
         Block::Operation { .. } => ("ul", "todo"),
+        Block::Protection(_) => ("ul", "protections"),
         Block::Vessel { .. } => ("div", "vessels"),
         Block::Picture(_) => ("div", "figures"),
         _ => ("div", "words"),
@@ -96,8 +125,8 @@ fn frame(block: &Block) -> (&'static str, &'static str) {
 
 fn class_of(part: Part) -> &'static str {
     match part {
-        Part::Cautions => "cautions wide",
-        Part::MeasureOut => "measure-out wide",
+        Part::Cautions => "cautions",
+        Part::MeasureOut => "measure-out",
         Part::Step => "step",
         Part::Pictures => "pictures",
         Part::Sources => "sources quiet",

@@ -65,6 +65,8 @@ fn of_product(record: &YieldRecord, form: Form, percent: Option<f64>) -> Caution
 fn by_mass(weighed: bool, percent: Option<&Number>) -> String {
     match percent {
         _ if weighed => "weighed, taken as pure".to_owned(),
+        // What a plan leaves out of account is more than it can tell here.
+        Some(percent) if percent.to_f64() > 0.999 => "over 99.9 % by mass, by the plan".to_owned(),
         Some(percent) => format!("{} by mass, by the plan", figure::percent(percent)),
         None => "strength not known".to_owned(),
     }

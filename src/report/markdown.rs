@@ -6,7 +6,7 @@ use crate::equation::Reaction;
 use crate::matter::Notation;
 use crate::route::ledger::{Ledger, Weight};
 
-use super::document::{Block, Document, Line, Portion};
+use super::document::{Block, Document, Line, Portion, Protection};
 use super::label::Label;
 use super::picture::Picture;
 
@@ -29,6 +29,7 @@ fn joined(blocks: &[Block], written: &[String]) -> String {
             block,
             Block::Operation { .. }
                 | Block::Remark(..)
+                | Block::Protection(_)
                 | Block::Answer { .. }
                 | Block::Verdict { .. }
         )
@@ -49,6 +50,7 @@ fn block(block: &Block) -> String {
         Block::Paragraph(text) => format!("{}\n", escaped(text)),
         Block::Equation(reaction) => format!("{}\n", equation(reaction)),
         Block::Remark(weight, text) => remark(*weight, text, ""),
+        Block::Protection(one) => protection(one),
         Block::Portions(all) => portions(all),
         Block::Note(text) => format!("> {}\n", escaped(text)),
         Block::Operation {
@@ -69,16 +71,21 @@ fn block(block: &Block) -> String {
             name,
             state,
             contents,
+            traces,
+            beware,
         } => {
             let rows: Vec<Vec<String>> = contents.iter().map(|row| row.to_vec()).collect();
-            let head = format!("In **{}**: {}\n", escaped(name), escaped(state));
-            match rows.is_empty() {
-                true => head,
-                false => format!(
-                    "{head}\n{}",
-                    table(&["amount", "mass", "species", ""], &rows)
-                ),
+            let mut out = format!("In **{}**: {}\n", escaped(name), escaped(state));
+            if !rows.is_empty() {
+                out += &format!("\n{}", table(&["amount", "mass", "species", ""], &rows));
             }
+            if !traces.is_empty() {
+                out += &format!("\n{}\n", escaped(traces));
+            }
+            if let Some((weight, text)) = beware {
+                out += &format!("\n{}", remark(*weight, text, ""));
+            }
+            out
         }
         Block::Answer { asked, answer } => format!("- {} = {}\n", code(asked), escaped(answer)),
         Block::Verdict {
@@ -146,6 +153,17 @@ fn remark(weight: Weight, text: &str, indent: &str) -> String {
         Weight::Fault => "**Cannot be done:** ",
     };
     format!("{indent}- {mark}{}\n", words(text))
+}
+
+/// Each statement with what carries it, then what to do.
+fn protection(one: &Protection) -> String {
+    let statements = one.statements.iter().map(|told| {
+        let text = told.text.trim_end_matches('.');
+        let text = format!("{} {text}: {}", told.code, told.of);
+        remark(one.weight, &text, "")
+    });
+    let measure = (!one.measure.is_empty()).then(|| remark(Weight::Note, one.measure, "  "));
+    statements.chain(measure).collect()
 }
 
 /// With an empty column for what was really weighed or poured.

@@ -24,12 +24,13 @@ mod oxidation;
 pub mod page;
 pub mod picture;
 mod planning;
-mod sampling;
+mod portion;
 mod scale;
 mod sheet;
 mod solution;
 mod substance;
 mod titration;
+mod trace;
 pub mod typeset;
 mod working;
 

@@ -9,7 +9,8 @@ use crate::matter::{Notation, Species};
 use crate::number::Number;
 use crate::route::ledger::*;
 
-use super::document::{Line, Words, measure};
+use super::document::{Line, Words};
+use super::portion::measure;
 use super::{figure, titration};
 
 /// In the order in which somebody at the bench wants them.
@@ -66,20 +67,17 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
             into,
             ..
         } => {
-            let taken = dissolved.iter().map(|(species, moles)| {
-                let (moles, species) = (figure::amount(moles), words.bare(species));
-                format!("the washings take up to {moles} of {species}")
-            });
+            let taken = self::dissolved(words, dissolved);
+            let taken = taken.map(|taken| format!("the washings take up to {taken}"));
             let to = into.as_deref().unwrap_or("the waste jar");
             let kept = format!("{} of liquor clings to the solid", figure::volume(retained));
+            let taken = taken.into_iter();
             taken.chain([format!("washings to {to}"), kept]).collect()
         }
         Outcome::Dried { water, residue, .. } => {
-            let left = residue.iter().map(|(species, moles)| {
-                let (moles, species) = (figure::amount(moles), words.bare(species));
-                format!("what was dissolved stays: {moles} of {species}")
-            });
             let gone = format!("{} of water goes to the air", figure::mass(water));
+            let left = dissolved(words, residue);
+            let left = left.map(|left| format!("what was dissolved stays: {left}"));
             [gone].into_iter().chain(left).collect()
         }
         Outcome::Evaporated {
@@ -96,21 +94,32 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
             planned,
             found,
             lost,
-            replaces,
             ..
         } => {
             let (planned, found) = (figure::quantity(planned), figure::quantity(found));
             let booked = lost.as_ref().filter(|lost| !lost.is_zero()).map(booked);
             let told = [format!("planned {planned}, found {found}")];
-            let beside = (!replaces).then(|| {
-                "noted only: it does not tell what was lost, and the plan goes on as it was"
-                    .to_owned()
-            });
-            told.into_iter().chain(booked).chain(beside).collect()
+            told.into_iter().chain(booked).collect()
         }
         Outcome::Waited { seconds } => vec![figure::time(seconds)],
         Outcome::Blank => vec!["left blank: it could not be carried out".to_owned()],
     }
+}
+
+/// `0.20 mmol of KNO₃, traces of HNO₃`; `None` where there is nothing.
+fn dissolved(words: Words, amounts: &[(Species, Number)]) -> Option<String> {
+    /// In mol: less than a balance of a bench can weigh, of nearly everything.
+    const TRACE: f64 = 1e-6;
+    let (figured, traces): (Vec<_>, Vec<_>) = amounts
+        .iter()
+        .partition(|(_, moles)| moles.to_f64() >= TRACE);
+    let traces: Vec<String> = traces.iter().map(|(s, _)| words.bare(s)).collect();
+    let traces = (!traces.is_empty()).then(|| format!("traces of {}", traces.join(", ")));
+    let figured = figured
+        .iter()
+        .map(|(s, moles)| format!("{} of {}", figure::amount(moles), words.bare(s)));
+    let all: Vec<String> = figured.chain(traces).collect();
+    (!all.is_empty()).then(|| all.join(", "))
 }
 
 /// What a finding does to the books.
@@ -144,12 +153,9 @@ fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
         .filter(|draw| matches!(draw.reason, DrawReason::Enough { .. }));
     let mut lines: Vec<String> = enough
         .map(|draw| {
-            format!(
-                "measure out {} of {}, {}",
-                measure(draw),
-                words.named(draw),
-                words.purpose(draw)
-            )
+            let name = draw.bottle.clone();
+            let name = name.unwrap_or_else(|| words.bare(&draw.substance));
+            format!("that is {} of {name}", measure(draw))
         })
         .collect();
     lines.extend(dissolved.iter().map(|(species, moles)| {

@@ -8,7 +8,7 @@ use crate::matter::Notation;
 use crate::route::ledger::*;
 
 use super::ascii::ascii;
-use super::document::{Block, Document, Line, Portion, Section, Words};
+use super::document::{Block, Document, Line, Portion, Protection, Section, Words};
 use super::label::Label;
 use super::page::{self, Align, WIDTH};
 use super::picture::{self, Picture};
@@ -174,6 +174,7 @@ impl Page {
             Block::Paragraph(text) => self.wrapped(2, 2, text),
             Block::Equation(reaction) => self.wrapped(2, 4, &reaction.to_text(self.style.notation)),
             Block::Remark(weight, text) => self.remark(2, *weight, text),
+            Block::Protection(protection) => self.protection(protection),
             Block::Portions(all) => self.portions(all),
             Block::Note(text) => self.wrapped(2, 2, text),
             Block::Operation {
@@ -191,10 +192,16 @@ impl Page {
                 name,
                 state,
                 contents,
+                traces,
+                beware,
             } => {
                 self.wrapped(4, 2, &format!("{name}: {state}"));
                 let rows: Vec<Vec<String>> = contents.iter().map(|row| row.to_vec()).collect();
                 self.rows(6, &rows);
+                self.wrapped(6, 2, traces);
+                if let Some((weight, text)) = beware {
+                    self.remark(6, *weight, text);
+                }
             }
             Block::Answer { asked, answer } => self.wrapped(2, 4, &format!("{asked} = {answer}")),
             Block::Verdict {
@@ -212,6 +219,22 @@ impl Page {
             Block::Table { rows, .. } => self.rows(2, rows),
             Block::Label(label) => self.label(label),
             Block::Picture(picture) => self.picture(picture),
+        }
+    }
+
+    /// Each statement with what carries it, then what to do.
+    fn protection(&mut self, protection: &Protection) {
+        for told in &protection.statements {
+            let text = format!(
+                "{} {}: {}",
+                told.code,
+                told.text.trim_end_matches('.'),
+                told.of
+            );
+            self.remark(2, protection.weight, &text);
+        }
+        if !protection.measure.is_empty() {
+            self.wrapped(6, 2, &format!("→ {}", protection.measure));
         }
     }
 

@@ -6,7 +6,7 @@ use crate::data::Store;
 use crate::equation::Reaction;
 use crate::hazard::Rule;
 use crate::matter::Species;
-use crate::number::{Dimension, Draw, Input, Number, Quantity, Unit};
+use crate::number::{Dimension, Number, Quantity, Unit};
 use crate::text::{Source, Span};
 
 use std::sync::Arc;
@@ -49,10 +49,8 @@ pub struct Program {
     pub vessels: Vec<VesselSlot>,
     /// Hazards that the route accepts.
     pub accepted: Vec<Accepted>,
-    /// The uncertain inputs; their index is their input id.
-    pub inputs: Vec<Input>,
-    /// Values at random in the place of uncertainties, for one run of a sample.
-    pub draw: Option<Arc<Draw>>,
+    /// Labels of the uncertain inputs; their index is their input id.
+    pub inputs: Vec<String>,
     /// The embedded tables and the script's own substances.
     pub store: Store,
     /// Names of the whole route, in the order in which they were declared or made.
@@ -108,8 +106,6 @@ pub struct LetSlot {
     pub known: Option<Quantity>,
     /// The `find` that looks for it.
     pub sought: Option<Span>,
-    /// Whether it is what lies between two readings of temperature.
-    pub difference: bool,
 }
 
 /// A vessel's name and size.
@@ -239,7 +235,7 @@ pub struct Value {
     /// What it measures.
     pub dimension: Dimension,
     /// A unit to show it in.
-    pub unit: Option<Unit>,
+    pub unit: Option<&'static Unit>,
     /// Where.
     pub span: Span,
     /// As written.

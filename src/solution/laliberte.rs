@@ -11,7 +11,6 @@ use rustc_hash::FxHashMap;
 use crate::data::{LALIBERTE, Range, Row};
 use crate::matter::Species;
 
-use super::capacity::Concentrated;
 use super::model::rows_of;
 use super::water::{Water, water_at};
 
@@ -29,10 +28,6 @@ pub enum RangeKind {
 pub(super) struct Solute {
     pub formula: &'static str,
     pub note: &'static str,
-    /// The formula read; every row has one that can be.
-    pub species: Option<Species>,
-    /// For a heat capacity beyond the fit.
-    pub concentrated: Concentrated,
     density: Option<Fit<5>>,
     heat_capacity: Option<Fit<6>>,
 }
@@ -81,14 +76,9 @@ impl<const N: usize> Fit<N> {
 
 impl Solute {
     fn read(row: Row) -> Self {
-        let species = Species::parse(row.cell("formula")).ok();
         Solute {
             formula: row.cell("formula"),
             note: row.cell("note"),
-            concentrated: species
-                .as_ref()
-                .map_or_else(Concentrated::default, Concentrated::of),
-            species,
             density: Fit::read(
                 row,
                 ["c0", "c1", "c2", "c3", "c4"],

@@ -21,8 +21,8 @@ const SCREENS = [
   { name: "desk-dark", width: 1280, height: 900, colorScheme: "dark" },
 ];
 const PAPERS = ["A4", "Letter"];
-// A sheet of up to four steps is two pages; each one more may take half a page.
-const mostPages = (steps) => Math.ceil(2 + Math.max(0, steps - 4) / 2);
+// A sheet is two pages of paper; one of more than six steps may take a page for each three.
+const mostPages = (steps) => (steps <= 6 ? 2 : Math.ceil(steps / 3));
 // A route of hundreds of steps is named so.
 const isLong = (sheet) => basename(sheet).startsWith("long");
 

@@ -67,6 +67,7 @@ fn apart(names: [&String; 2], [one, other]: [&Portion; 2]) -> Option<Caution> {
         sealed: false,
         waste: false,
         gas: false,
+        boiling: false,
     };
     let both = Mix::of(
         one.0

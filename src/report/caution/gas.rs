@@ -3,7 +3,7 @@
 use crate::hazard::{self, GasHazard, RoomAir, Severity};
 use crate::matter::Species;
 use crate::number::Number;
-use crate::report::document::Words;
+use crate::report::document::{Detail, Words};
 use crate::report::figure;
 use crate::route::ledger::*;
 
@@ -19,7 +19,7 @@ pub(super) fn released(words: Words, ledger: &Ledger) -> Vec<Caution> {
         }
     }
     sums.iter()
-        .map(|(species, litres)| caution(words, species, litres))
+        .map(|(species, litres)| caution(words, species, litres, Detail::Full))
         .collect()
 }
 
@@ -33,10 +33,17 @@ fn records(ledger: &Ledger) -> impl Iterator<Item = &GasRecord> {
 }
 
 /// One gas by itself, as at the step where it comes off.
-pub(super) fn caution(words: Words, species: &Species, litres: &Number) -> Caution {
+pub(super) fn caution(words: Words, species: &Species, litres: &Number, detail: Detail) -> Caution {
     let known = hazard::gas(&species.with_phase(None));
     let (text, severity) = match known {
-        Some(known) => (told(words, species, known, litres), severity(known)),
+        Some(known) if detail == Detail::Short => (
+            reminder(words, species, known),
+            severity(known, litres.to_f64()),
+        ),
+        Some(known) => (
+            told(words, species, known, litres),
+            severity(known, litres.to_f64()),
+        ),
         None => (
             format!(
                 "{} of {} comes off; no gas data found, which does not make it safe",
@@ -56,11 +63,16 @@ pub(super) fn caution(words: Words, species: &Species, litres: &Number) -> Cauti
     }
 }
 
-/// What burns or has an exposure limit is a danger; steam, nitrogen and the like are worth a caution.
-fn severity(gas: GasHazard) -> Severity {
-    match (gas.lower_explosive_limit(), gas.exposure_limit()) {
-        (None, None) => Severity::Caution,
-        _ => Severity::Danger,
+/// What burns or has an exposure limit is a danger, unless the air over a bench takes it below both (own rule); steam,
+/// nitrogen and the like are worth a caution.
+fn severity(gas: GasHazard, litres: f64) -> Severity {
+    /// In L: a cube of less than half a metre.
+    const OVER_A_BENCH: f64 = 100.0;
+    let air = hazard::room_air(gas, litres);
+    let needed = [air.below_quarter_of_explosive, air.below_exposure];
+    match needed.into_iter().flatten().any(|air| air > OVER_A_BENCH) {
+        true => Severity::Danger,
+        false => Severity::Caution,
     }
 }
 
@@ -77,19 +89,46 @@ fn told(words: Words, species: &Species, gas: GasHazard, litres: &Number) -> Str
         .into_iter()
         .chain(pieces)
         .chain(air)
+        .chain(smells(gas))
+        .chain(gas.notes().map(str::to_owned))
         .chain([advice(gas)])
         .collect();
     all.join("; ")
 }
 
+/// What a nose and a hand must know at once.
+fn reminder(words: Words, species: &Species, gas: GasHazard) -> String {
+    let goes = gas.density_against_air().map(goes);
+    let burns = gas
+        .lower_explosive_limit()
+        .map(|low| format!("burns from {low} vol%"));
+    let harms = gas
+        .exposure_limit()
+        .map(|limit| format!("harms above {limit} ppm"));
+    let pieces = [goes.map(str::to_owned), burns, harms, Some(advice(gas))];
+    let pieces: Vec<String> = pieces.into_iter().flatten().collect();
+    format!(
+        "{} ({}): {}",
+        words.bare(species),
+        gas.name(),
+        pieces.join("; ")
+    )
+}
+
 fn weighs(gas: GasHazard) -> Option<String> {
     let density = gas.density_against_air()?;
-    let goes = match density {
+    Some(format!(
+        "{density:.2} times as dense as air, {}",
+        goes(density)
+    ))
+}
+
+fn goes(density: f64) -> &'static str {
+    match density {
         light if light < 0.95 => "it rises",
         heavy if heavy > 1.05 => "it sinks and gathers low",
         _ => "it mixes with air",
-    };
-    Some(format!("{density:.2} times as dense as air, {goes}"))
+    }
 }
 
 fn burns(gas: GasHazard) -> Option<String> {
@@ -106,6 +145,14 @@ fn harms(gas: GasHazard) -> Option<String> {
         Some(idlh) => format!("exposure limit {limit} ppm, danger to life from {idlh} ppm"),
         None => format!("exposure limit {limit} ppm"),
     })
+}
+
+fn smells(gas: GasHazard) -> Option<String> {
+    match gas.odour() {
+        (Some("none"), _) => Some("no smell warns of it".to_owned()),
+        (Some(odour), _) => Some(format!("smell: {odour}")),
+        (None, _) => None,
+    }
 }
 
 fn room_air(gas: GasHazard, litres: f64) -> impl Iterator<Item = String> {

@@ -1,7 +1,8 @@
 //! How far each reaction could run away, by the scale of thermal process safety.
 
-use crate::hazard::{self, Severity};
+use crate::hazard::{self, Course, HeatLimit, Severity};
 use crate::number::{Number, unit};
+use crate::report::document::Detail;
 use crate::report::figure;
 use crate::route::ledger::*;
 
@@ -10,36 +11,49 @@ use super::Caution;
 /// The course of every reaction that is worth a word.
 pub(super) fn courses(ledger: &Ledger) -> Vec<Caution> {
     let operations = ledger.steps.iter().flat_map(|step| &step.operations);
-    operations
-        .filter_map(|operation| course(&operation.outcome))
+    let reactions = operations.filter_map(|operation| match &operation.outcome {
+        Outcome::Reacted(record) => Some(&**record),
+        Outcome::Titrated(record) => Some(&record.reaction),
+        _ => None,
+    });
+    reactions
+        .filter_map(|record| course(record, Detail::Full))
         .collect()
 }
 
 /// One reaction: `None` where the rise is small and far from boiling, or not known.
-pub(super) fn course(outcome: &Outcome) -> Option<Caution> {
-    let Outcome::Reacted(record) = outcome else {
-        return None;
-    };
+pub(super) fn course(record: &ReactRecord, detail: Detail) -> Option<Caution> {
     let uncooled = record.uncooled.as_ref()?;
-    let told = hazard::runaway(
-        celsius(&record.start),
-        celsius(uncooled),
-        celsius(&record.boiling),
-    );
-    let severity = match (told.severity, told.class) {
-        (None, 1) => return None,
-        (severity, 3) => severity.unwrap_or(Severity::Caution).max(Severity::Danger),
-        (severity, _) => severity.unwrap_or(Severity::Caution),
+    let decomposes = record.heat_limit.as_ref();
+    let told = hazard::runaway(Course {
+        start: celsius(&record.start),
+        highest: celsius(uncooled),
+        boiling: celsius(&record.boiling),
+        decomposes: decomposes.map(|limit| limit.celsius),
+    });
+    let severity = told.severity?;
+    let rise = figure::rise(&(uncooled - &record.start));
+    // Without a temperature of decomposition a class can only be worse than it looks.
+    let class = match decomposes {
+        Some(_) => format!("class {}", told.class),
+        None => format!("class {} at best", told.class),
     };
-    let (rise, class) = (&(uncooled - &record.start), told.class);
-    let text = format!(
-        "{}: all at once and uncooled the reaction warms it by {}, criticality class {class} if nothing in it \
-         decomposes below that; {} [{}]",
-        record.vessel,
-        figure::rise(rise),
-        told.meaning,
-        told.rule,
-    );
+    let (meaning, rule) = (told.meaning, told.rule);
+    let text = match detail {
+        Detail::Short => {
+            // What the row advises stands behind its last colon.
+            let advice = meaning.rsplit(':').next().unwrap_or(meaning).trim();
+            format!("uncooled and all at once it rises by {rise}, {class}: {advice} [{rule}]")
+        }
+        Detail::Full => format!(
+            "{}: uncooled and all at once the reaction warms it by {rise} to {}; it boils at {}, and {}: criticality \
+             {class}; {meaning} [{rule}]",
+            record.vessel,
+            figure::temperature(uncooled),
+            figure::temperature(&record.boiling),
+            decomposition(decomposes),
+        ),
+    };
     Some(Caution {
         kind: "heat",
         // Nothing is refused for its heat alone: how fast the reagent goes in decides.
@@ -49,6 +63,18 @@ pub(super) fn course(outcome: &Outcome) -> Option<Caution> {
         text,
         sources: vec![told.source],
     })
+}
+
+fn decomposition(limit: Option<&HeatLimit>) -> String {
+    match limit {
+        Some(limit) => format!(
+            "{} may not be heated to {:.0} °C ({})",
+            limit.what,
+            limit.celsius,
+            limit.rule.key()
+        ),
+        None => "no temperature of decomposition is known for what is in it".to_owned(),
+    }
 }
 
 fn celsius(kelvins: &Number) -> f64 {

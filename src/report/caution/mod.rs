@@ -9,6 +9,7 @@
 mod apart;
 mod gas;
 mod heat;
+mod protection;
 mod statement;
 mod step;
 mod waste;
@@ -22,7 +23,7 @@ use crate::hazard::Severity;
 use crate::matter::Notation;
 use crate::route::ledger::*;
 
-use super::document::{Block, DISCLAIMER, Words};
+use super::document::{Block, DISCLAIMER, Protection, Words};
 
 pub(super) use step::{at_operation, of_vessel};
 pub(super) use waste::waste;
@@ -30,7 +31,7 @@ pub(super) use waste::waste;
 /// One thing to beware of.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Caution {
-    /// `meeting`, `gas`, `heat`, `filling`, `substance`, `contents`, `neighbour`, `measure`.
+    /// `meeting`, `gas`, `heat`, `filling`, `pressure`, `substance`, `contents`, `neighbour`.
     kind: &'static str,
     severity: Severity,
     /// The vessel, or the waste jar.
@@ -42,6 +43,11 @@ pub(super) struct Caution {
 }
 
 impl Caution {
+    /// Whether it tells what a substance or a mixture is, rather than what happens with it.
+    fn of_matter(&self) -> bool {
+        ["substance", "contents"].contains(&self.kind)
+    }
+
     fn weight(&self) -> Weight {
         match self.severity {
             Severity::Caution => Weight::Note,
@@ -79,24 +85,39 @@ pub(super) fn all(words: Words, ledger: &Ledger) -> Vec<Caution> {
     once
 }
 
-/// The blocks of the section on top.
+/// The blocks of the section on top: what happens on the way by its severity, what the substances do, what is worth
+/// knowing.
 pub(super) fn cautions(words: Words, ledger: &Ledger) -> Vec<Block> {
     let accepted = ledger.accepted.iter().map(|text| {
         let text = format!("this route accepts a hazard that would be refused: {text}");
         Block::Remark(Weight::Warning, text)
     });
-    let all = all(words, ledger);
-    let told = all
-        .iter()
-        .map(|caution| Block::Remark(caution.weight(), caution.text.clone()));
-    let measures = statement::measures(words, ledger)
-        .into_iter()
-        .map(|measure| Block::Remark(Weight::Note, measure));
+    let happens = all(words, ledger);
+    let happens = happens.iter().filter(|caution| !caution.of_matter());
+    let (dangers, rest): (Vec<&Caution>, Vec<&Caution>) =
+        happens.partition(|caution| caution.severity > Severity::Caution);
+    let told = |caution: &Caution| Block::Remark(caution.weight(), caution.text.clone());
+    let protections = protection::protections(words, ledger);
     accepted
-        .chain(told)
-        .chain(measures)
+        .chain(dangers.into_iter().map(told))
+        .chain(protections.into_iter().map(Block::Protection))
+        .chain(rest.into_iter().map(told))
+        .chain(protection::without(words, ledger))
         .chain([Block::Paragraph(DISCLAIMER.to_owned())])
         .collect()
+}
+
+/// The measures for JSON, each with the statements that it is for.
+pub(super) fn measures_json(ledger: &Ledger) -> Vec<Value> {
+    let all = protection::protections(Words(Notation::Plain), ledger);
+    let json = |one: &Protection| {
+        let statements = one.statements.iter();
+        let statements: Vec<Value> = statements
+            .map(|told| json!({ "code": told.code, "text": told.text, "of": told.of }))
+            .collect();
+        json!({ "measure": one.measure, "statements": statements })
+    };
+    all.iter().map(json).collect()
 }
 
 /// The same for JSON, formulas in plain notation.
@@ -114,40 +135,85 @@ pub(super) fn sources(ledger: &Ledger) -> BTreeSet<&'static str> {
     cautions.chain(waste::sources(ledger)).collect()
 }
 
-/// What the run found dangerous, each once.
+/// What the run found dangerous, each once; the same meeting in several places is one.
 fn remarked(words: Words, ledger: &Ledger) -> Vec<Caution> {
-    ledger
-        .remarks
-        .iter()
-        .filter_map(|remark| of_remark(words, remark))
-        .collect()
+    let mut meetings: Vec<(Remark, Encounter)> = Vec::new();
+    let mut others: Vec<Caution> = Vec::new();
+    for remark in &ledger.remarks {
+        let Fact::Hazard(encounter) = &remark.fact else {
+            others.extend(of_remark(words, ledger, remark));
+            continue;
+        };
+        let same = |(_, known): &&mut (Remark, Encounter)| {
+            let (one, other) = (&known.meeting, &encounter.meeting);
+            (one.rule, one.severity, known.refused)
+                == (other.rule, other.severity, encounter.refused)
+        };
+        match meetings.iter_mut().find(same) {
+            Some((_, known)) => also(known, encounter),
+            None => meetings.push((remark.clone(), (**encounter).clone())),
+        }
+    }
+    let meetings = meetings.into_iter();
+    let meetings = meetings.map(|(remark, encounter)| of_encounter(words, &remark, encounter));
+    meetings.chain(others).collect()
 }
 
-fn of_remark(words: Words, remark: &Remark) -> Option<Caution> {
+/// One meeting with the places and the substances of another.
+fn also(known: &mut Encounter, other: &Encounter) {
+    let mut places = known.place.split(", ");
+    if !places.any(|place| place == other.place) {
+        known.place = format!("{}, {}", known.place, other.place);
+    }
+    let sides = known.meeting.between.iter_mut();
+    for (side, more) in sides.zip(&other.meeting.between) {
+        let fresh: Vec<_> = more.iter().filter(|one| !side.contains(one)).collect();
+        side.extend(fresh.into_iter().cloned());
+    }
+}
+
+fn of_remark(words: Words, ledger: &Ledger, remark: &Remark) -> Option<Caution> {
     let (kind, place) = match &remark.fact {
-        Fact::Hazard(encounter) => return Some(of_encounter(words, remark, encounter)),
-        Fact::WouldBoil { vessel, .. } => ("heat", vessel),
+        Fact::WouldBoil { vessel, .. } | Fact::Boils { vessel, .. } => ("heat", vessel),
+        // The course of a reaction says it with its class.
+        Fact::InHand(hot) if remark.weight > Weight::Note && !reacts(ledger, &hot.vessel) => {
+            // What would hold it is said at the step.
+            let message = diagnostic::route_fact(&remark.fact, remark.weight, words.0);
+            return Some(of_place("heat", &hot.vessel, message.title));
+        }
         Fact::Overfull { vessel, .. } | Fact::FoamRoom { vessel, .. } => ("filling", vessel),
+        Fact::UnderPressure { vessel, .. } => ("pressure", vessel),
         _ => return None,
     };
-    Some(Caution {
-        kind,
-        severity: Severity::Danger,
-        place: Some(place.clone()),
-        keys: Vec::new(),
-        text: words.remark(remark).1,
-        sources: vec!["common practice"],
-    })
+    Some(of_place(kind, place, words.remark(remark).1))
 }
 
-fn of_encounter(words: Words, remark: &Remark, encounter: &Encounter) -> Caution {
-    let message = diagnostic::route_fact(&remark.fact, remark.weight, words.0);
-    let rule = encounter.meeting.rule;
+fn of_place(kind: &'static str, place: &str, text: String) -> Caution {
+    Caution {
+        kind,
+        severity: Severity::Danger,
+        place: Some(place.to_owned()),
+        keys: Vec::new(),
+        text,
+        sources: vec!["common practice"],
+    }
+}
+
+fn reacts(ledger: &Ledger, vessel: &str) -> bool {
+    let mut operations = ledger.steps.iter().flat_map(|step| &step.operations);
+    operations.any(|operation| matches!(&operation.outcome, Outcome::Reacted(record) if record.vessel == vessel))
+}
+
+fn of_encounter(words: Words, remark: &Remark, encounter: Encounter) -> Caution {
+    let (rule, severity) = (encounter.meeting.rule, encounter.meeting.severity);
+    let place = encounter.place.clone();
+    let fact = Fact::Hazard(Box::new(encounter));
+    let message = diagnostic::route_fact(&fact, remark.weight, words.0);
     let hints = message.hints.iter().map(|hint| format!("; {hint}"));
     Caution {
         kind: "meeting",
-        severity: encounter.meeting.severity,
-        place: Some(encounter.place.clone()),
+        severity,
+        place: Some(place),
         keys: vec![rule.key()],
         text: hints.fold(message.title, |text, hint| text + &hint),
         sources: vec![rule.source()],

@@ -3,6 +3,7 @@
 use crate::hazard::{self, Cautions, Classified, Form, Hazard, Mix, Severity};
 use crate::matter::{Phase, Species};
 use crate::report::document::Words;
+use crate::report::trace;
 use crate::route::ledger::*;
 
 use super::Caution;
@@ -76,35 +77,33 @@ fn statements(cautions: &Cautions) -> String {
         Cautions::NoClass { .. } => {
             "no hazard class in the table, which is not the same as harmless".to_owned()
         }
-        Cautions::Found {
-            hazards,
-            as_sold,
-            of_anhydrous,
-            of_powder,
-        } => {
+        Cautions::Found { hazards, .. } => {
             let all: Vec<String> = hazards
                 .iter()
                 .map(|hazard| format!("{} {}", hazard.code, hazard.text))
                 .collect();
-            let sold = if *as_sold {
-                " (as for the substance as sold)"
-            } else {
-                ""
-            };
-            let salt = if *of_anhydrous {
-                " (as for the salt without its water)"
-            } else {
-                ""
-            };
-            let powder = if *of_powder { "as a powder: " } else { "" };
-            format!("{powder}{}{sold}{salt}", all.join(" "))
+            format!("{}{}", all.join(" "), read_as(cautions))
         }
     }
 }
 
-/// What holds for the contents of a vessel.
+/// In what form the tables know it, where that is not the form at hand.
+pub(super) fn read_as(cautions: &Cautions) -> &'static str {
+    match cautions {
+        Cautions::Found {
+            of_powder: true, ..
+        } => " (as for a powder)",
+        Cautions::Found { as_sold: true, .. } => " (as for the substance as sold)",
+        Cautions::Found {
+            of_anhydrous: true, ..
+        } => " (as for the salt without its water)",
+        _ => "",
+    }
+}
+
+/// What holds for the contents of a vessel, traces apart.
 pub(super) fn classified(vessel: &VesselState) -> Classified {
-    let amounts = vessel.contents.iter();
+    let amounts = trace::parted(&vessel.contents).0.into_iter();
     hazard::classify(&Mix::of(
         amounts.map(|content| (&content.species, content.moles.value())),
     ))
@@ -112,40 +111,37 @@ pub(super) fn classified(vessel: &VesselState) -> Classified {
 
 /// Contents of the vessels after the steps; vessels of which the same is to be said stand together.
 pub(super) fn contents(words: Words, ledger: &Ledger) -> Vec<Caution> {
-    let mut all: Vec<(Vec<String>, Classified)> = Vec::new();
+    let mut all: Vec<(Vec<String>, Classified, &VesselState)> = Vec::new();
     for vessel in after_steps(ledger) {
         let found = classified(vessel);
         if found.hazards.is_empty() && found.unknown.is_empty() {
             continue;
         }
-        match all.iter_mut().find(|(_, known)| *known == found) {
-            Some((names, _)) if names.contains(&vessel.name) => {}
-            Some((names, _)) => names.push(vessel.name.clone()),
-            None => all.push((vec![vessel.name.clone()], found)),
+        match all.iter_mut().find(|(_, known, _)| *known == found) {
+            Some((names, ..)) if names.contains(&vessel.name) => {}
+            Some((names, ..)) => names.push(vessel.name.clone()),
+            None => all.push((vec![vessel.name.clone()], found, vessel)),
         }
     }
     let told = all.into_iter();
-    told.map(|(names, found)| of_contents(words, &names.join(", "), &found))
+    told.map(|(names, found, vessel)| of_contents(words, &names.join(", "), &found, vessel))
         .collect()
 }
 
-fn after_steps(ledger: &Ledger) -> impl Iterator<Item = &VesselState> {
+/// The vessels after each step that are not empty.
+pub(super) fn after_steps(ledger: &Ledger) -> impl Iterator<Item = &VesselState> {
     let all = ledger.steps.iter().flat_map(|step| &step.after);
     all.filter(|vessel| !vessel.emptied)
 }
 
-/// One vessel; `None` where nothing is to be said.
-pub(super) fn of_vessel(words: Words, vessel: &VesselState) -> Option<Caution> {
-    let found = classified(vessel);
-    let silent = found.hazards.is_empty() && found.unknown.is_empty();
-    (!silent).then(|| of_contents(words, &vessel.name, &found))
-}
-
-fn of_contents(words: Words, place: &str, found: &Classified) -> Caution {
+fn of_contents(words: Words, place: &str, found: &Classified, vessel: &VesselState) -> Caution {
     let hazards = || found.hazards.iter().map(|(hazard, _)| hazard);
     let danger = hazards().any(|hazard| hazard.signal_word == "Danger");
     let told = found.hazards.iter().map(|(hazard, from)| {
-        let from: Vec<String> = from.iter().map(|formula| printed(words, formula)).collect();
+        let from: Vec<String> = from
+            .iter()
+            .map(|formula| printed(words, formula, vessel))
+            .collect();
         format!("{} {} ({})", hazard.code, hazard.text, from.join(", "))
     });
     let unknown: Vec<String> = found
@@ -174,44 +170,13 @@ fn of_contents(words: Words, place: &str, found: &Classified) -> Caution {
     }
 }
 
-fn printed(words: Words, formula: &str) -> String {
-    Species::parse(formula).map_or_else(|_| formula.to_owned(), |species| words.bare(&species))
-}
-
-/// What protects, once for everything it protects against.
-pub(super) fn measures(words: Words, ledger: &Ledger) -> Vec<String> {
-    let mut all: Vec<(&'static str, Vec<String>)> = Vec::new();
-    let mut add = |measure: &'static str, what: String| match all
-        .iter_mut()
-        .find(|(known, _)| *known == measure)
-    {
-        _ if measure.is_empty() => {}
-        Some((_, things)) if things.contains(&what) => {}
-        Some((_, things)) => things.push(what),
-        None => all.push((measure, vec![what])),
+/// The formula of a component; water of crystallisation only where the salt is there as crystals.
+pub(super) fn printed(words: Words, formula: &str, vessel: &VesselState) -> String {
+    let dry = formula.split('·').next().unwrap_or(formula);
+    let mut contents = vessel.contents.iter();
+    let formula = match contents.any(|content| content.species.key() == formula) {
+        true => formula,
+        false => dry,
     };
-    for draw in ledger
-        .draws
-        .iter()
-        .filter(|draw| draw.substance.key() != "H2O")
-    {
-        let found = found(draw);
-        let name = draw
-            .bottle
-            .clone()
-            .unwrap_or_else(|| words.bare(&draw.substance));
-        hazards(&found)
-            .iter()
-            .for_each(|hazard| add(hazard.measure, name.clone()));
-    }
-    for vessel in after_steps(ledger) {
-        let found = classified(vessel);
-        found
-            .hazards
-            .iter()
-            .for_each(|(hazard, _)| add(hazard.measure, vessel.name.clone()));
-    }
-    all.into_iter()
-        .map(|(measure, things)| format!("for {}: {measure}", things.join(", ")))
-        .collect()
+    Species::parse(formula).map_or_else(|_| formula.to_owned(), |species| words.bare(&species))
 }

@@ -5,6 +5,7 @@ use crate::hazard::{self, Disposal};
 use crate::matter::Species;
 use crate::report::document::{Block, Words};
 use crate::report::figure;
+use crate::report::trace;
 use crate::route::ledger::*;
 
 /// Below this an amount is not asked about, in mol.
@@ -17,10 +18,9 @@ const WORTH_TELLING: f64 = 0.05;
 pub(in super::super) fn waste(words: Words, ledger: &Ledger) -> Vec<Block> {
     let left = ledger.vessels.iter().filter(|vessel| !vessel.emptied);
     let left = left.map(|vessel| {
-        let species = vessel.contents.iter().take(8);
-        let names: Vec<String> = species
-            .map(|content| words.bare(&content.species))
-            .collect();
+        let (much, traces) = trace::parted(&vessel.contents);
+        let names = much.iter().map(|content| words.bare(&content.species));
+        let names: Vec<String> = names.chain(words.traces(&traces)).collect();
         let (name, mass) = (&vessel.name, figure::mass(&vessel.mass));
         format!("{name}: {mass} with {}", names.join(", "))
     });
@@ -58,7 +58,9 @@ fn gone(words: Words, outlet: &Outlet) -> String {
             words.bare(&content.species)
         )
     };
-    let all: Vec<String> = outlet.contents.iter().map(amount).collect();
+    let (much, traces) = trace::parted(&outlet.contents);
+    let much = much.into_iter().map(amount);
+    let all: Vec<String> = much.chain(words.traces(&traces)).collect();
     format!("{account}: {}", all.join(", "))
 }
 
@@ -73,13 +75,13 @@ fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
         .outlets
         .iter()
         .filter(|outlet| outlet.account == "drain");
-    let contents = left
-        .flat_map(|vessel| &vessel.contents)
-        .chain(jar.flat_map(|outlet| &outlet.contents));
+    let places = left.map(|vessel| &vessel.contents);
+    let places = places.chain(jar.map(|outlet| &outlet.contents));
+    let contents = places.flat_map(|place| place.iter().map(move |content| (place, content)));
     let mut all: Vec<(Disposal, Vec<String>)> = Vec::new();
-    for content in contents.filter(|content| content.moles.to_f64() > TRACE) {
+    for (place, content) in contents.filter(|(_, content)| content.moles.to_f64() > TRACE) {
         let name = words.bare(&content.species);
-        for one in hazard::disposal(&content.species) {
+        for one in usual_for(content, place) {
             match all.iter_mut().find(|(known, _)| *known == one) {
                 Some((_, species)) if species.contains(&name) => {}
                 Some((_, species)) => species.push(name.clone()),
@@ -88,6 +90,17 @@ fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
         }
     }
     all
+}
+
+/// Strong acids and bases are treated by their strength, everything else as what it is.
+fn usual_for(content: &Content, place: &[Content]) -> Vec<Disposal> {
+    /// In mol for each kg of water (T59 of the rules of thumb).
+    const DILUTE: f64 = 1.0;
+    let water = place.iter().find(|other| other.species.key() == "H2O");
+    let kilograms = water.map_or(0.0, |water| water.grams.to_f64() / 1000.0);
+    let dilute = content.moles.to_f64() < DILUTE * kilograms;
+    let weak = hazard::disposal_of_dilute(&content.species).filter(|_| dilute);
+    weak.map_or_else(|| hazard::disposal(&content.species), |weak| vec![weak])
 }
 
 fn usual(one: Disposal, species: &[String]) -> String {

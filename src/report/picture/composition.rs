@@ -7,6 +7,7 @@ use super::{Picture, WIDTH, line_of_text, shortened, strip};
 use crate::matter::{Notation, Species};
 use crate::number::Number;
 use crate::report::figure;
+use crate::report::trace;
 use crate::route::ledger::*;
 
 const LEFT: f64 = 96.0;
@@ -50,10 +51,9 @@ fn picture(bars: &[Bar], index: usize, scale: &Scale) -> Picture {
     let foot = TOP + ROW * bars.len() as f64;
     let again = if index > 0 { ", continued" } else { "" };
     Picture {
-        title: format!("What is in the vessels after each step, water left out{again}"),
-        caption: "The mass of what is dissolved or solid, in g; the tables of the steps have the figures."
-            .to_owned(),
-        drawn: "Each part stands under its formula; those too small for it are named behind the bar.",
+        title: format!("In the vessels after each step, without water{again}"),
+        caption: "The mass of what is dissolved or solid, in g.".to_owned(),
+        drawn: "Each part stands under its formula, those too small for it behind the bar.",
         typed: "Each part is a run of its letter; those too small for one have none.",
         height: foot + 30.0,
         body: body + &axis(scale, foot),
@@ -71,10 +71,9 @@ fn bars(steps: &[StepRecord]) -> Vec<Bar<'_>> {
 }
 
 fn bar(step: usize, vessel: &VesselState) -> Bar<'_> {
-    let counted = vessel
-        .contents
-        .iter()
-        .filter(|content| content.species.key() != "H2O" && content.grams.is_positive());
+    let figured = trace::parted(&vessel.contents).0.into_iter();
+    let counted =
+        figured.filter(|content| content.species.key() != "H2O" && content.grams.is_positive());
     let parts: Vec<_> = counted
         .map(|content| (&content.species, &content.grams))
         .collect();

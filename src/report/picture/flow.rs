@@ -36,11 +36,13 @@ pub(super) struct Books {
 pub fn flow(ledger: &Ledger) -> Option<Picture> {
     let books = books(ledger)?;
     let total: Number = sum(&books.from);
-    if !total.is_positive() {
+    // From one place to one place there is nothing to draw.
+    let parts = books.from.len().max(books.to.len());
+    if !total.is_positive() || parts < 2 {
         return None;
     }
     let scale = WHOLE / total.to_f64();
-    let rows = books.from.len().max(books.to.len()) as f64;
+    let rows = parts as f64;
     let height = 2.0 * TOP + WHOLE + GAP * (rows - 1.0).max(0.0) + 16.0;
     let centre = (height - WHOLE) / 2.0;
     let mut body = format!(

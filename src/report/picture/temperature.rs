@@ -50,9 +50,9 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
     }
     let plot = Plot::around(&courses, operations.len());
     let mut body = plot.frame() + &plot.steps(&ledger.steps);
-    let mut taken = Vec::new();
+    let mut labels = Labels::default();
     for (index, course) in courses.iter().enumerate() {
-        body += &plot.course(course, index, &mut taken);
+        body += &plot.course(course, index, &mut labels);
     }
     Some(Picture {
         title: "Temperature through the route".to_owned(),
@@ -153,6 +153,37 @@ fn in_words(courses: &[Course]) -> String {
     });
     let all: Vec<String> = told.collect();
     all.join(" ")
+}
+
+/// Where words stand already, so that none is written over another: left, right, line.
+#[derive(Default)]
+struct Labels(Vec<(f64, f64, f64)>);
+
+/// About the width of a letter, and from one line of words to the next.
+const LETTER: f64 = 6.6;
+const LINE: f64 = 13.0;
+
+impl Labels {
+    /// Words that begin at a point, or end before it where there is no room behind; moved up or down where others stand.
+    /// Nothing where there is no room at all.
+    fn beside(&mut self, (left, right): (f64, f64), y: f64, more: &str, text: &str) -> String {
+        let width = text.chars().count() as f64 * LETTER;
+        let (from, to, x, anchor) = match right + width < WIDTH {
+            true => (right, right + width, right, "start"),
+            false => (left - width, left, left, "end"),
+        };
+        let free = |y: &f64| {
+            let apart =
+                |(l, r, line): &(f64, f64, f64)| *r < from || to < *l || (line - y).abs() >= LINE;
+            (TOP - LINE..=BOTTOM).contains(y) && self.0.iter().all(apart)
+        };
+        let lines = [0.0, -1.0, 1.0, -2.0, 2.0, -3.0].map(|lines| y + lines * LINE);
+        let Some(y) = lines.into_iter().find(free) else {
+            return String::new();
+        };
+        self.0.push((from, to, y));
+        line_of_text(x, y, anchor, more, text)
+    }
 }
 
 struct Plot {
@@ -278,7 +309,7 @@ impl Plot {
         strip::rows(&rows.into_iter().map(|(_, row)| row).collect::<Vec<_>>())
     }
 
-    fn course(&self, course: &Course, index: usize, taken: &mut Vec<(f64, f64)>) -> String {
+    fn course(&self, course: &Course, index: usize, labels: &mut Labels) -> String {
         let mut out = String::new();
         let mut path = String::new();
         let mut last: Option<(f64, f64)> = None;
@@ -293,8 +324,8 @@ impl Plot {
                 Some(_) => format!("L{:.1} {:.1}", self.x(begin), self.y(from)),
                 None => format!("M{:.1} {:.1}", self.x(begin), self.y(from)),
             };
-            out += &self.uncooled(begin, from, change);
-            out += &self.boiling(begin, change);
+            out += &self.uncooled(begin, from, change, labels);
+            out += &self.boiling(begin, change, labels);
             // What is not known is not drawn: the line ends, and begins anew where something is known again.
             last = change.to.map(|to| (end, to));
             if let Some(to) = change.to {
@@ -306,26 +337,14 @@ impl Plot {
             "<path d=\"{path}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>\n"
         );
         if let Some((at, celsius)) = last {
-            let (x, mut y) = (self.x(at) + 8.0, self.y(celsius) + 4.0);
-            while taken
-                .iter()
-                .any(|(other, line)| (other - x).abs() < 80.0 && (line - y).abs() < 13.0)
-            {
-                y -= 13.0;
-            }
-            taken.push((x, y));
-            out += &line_of_text(
-                x,
-                y,
-                "start",
-                "font-weight=\"bold\"",
-                &shortened(course.vessel, 14),
-            );
+            let (x, y) = (self.x(at), self.y(celsius) + 4.0);
+            let name = shortened(course.vessel, 14);
+            out += &labels.beside((x - 8.0, x + 8.0), y, "font-weight=\"bold\"", &name);
         }
         out
     }
 
-    fn uncooled(&self, begin: f64, from: f64, change: &Change) -> String {
+    fn uncooled(&self, begin: f64, from: f64, change: &Change, labels: &mut Labels) -> String {
         let Some(uncooled) = change.uncooled else {
             return String::new();
         };
@@ -335,22 +354,12 @@ impl Plot {
             self.x(begin),
             self.y(from)
         );
-        // Near the edge there is only room before the point.
-        let (x, anchor) = match x > RIGHT - 20.0 {
-            true => (x - 8.0, "end"),
-            false => (x + 4.0, "start"),
-        };
-        line + &line_of_text(
-            x,
-            y + 4.0,
-            anchor,
-            "",
-            &format!("uncooled {}", degrees(uncooled)),
-        )
+        let words = format!("uncooled {}", degrees(uncooled));
+        line + &labels.beside((x - 8.0, x + 4.0), y + 4.0, "", &words)
     }
 
     /// A dotted line where the solution boils, if it comes near.
-    fn boiling(&self, begin: f64, change: &Change) -> String {
+    fn boiling(&self, begin: f64, change: &Change, labels: &mut Labels) -> String {
         let hottest = change.uncooled.or(change.to);
         let near = change
             .boiling
@@ -362,12 +371,7 @@ impl Plot {
         let line = format!(
             "<path d=\"M{from:.1} {y:.1}H{to:.1}\" stroke=\"currentColor\" stroke-width=\"1.5\" stroke-dasharray=\"1 3\"/>\n"
         );
-        line + &line_of_text(
-            from - 4.0,
-            y + 4.0,
-            "end",
-            "",
-            &format!("boils at {}", degrees(boiling)),
-        )
+        let words = format!("boils at {}", degrees(boiling));
+        line + &labels.beside((from - 4.0, to + 4.0), y + 4.0, "", &words)
     }
 }

@@ -67,61 +67,6 @@ pub struct Encounter {
     pub refused: bool,
 }
 
-/// The operation that emptied a vessel, or put nothing into it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Emptied {
-    /// Where it is written.
-    pub span: Span,
-    /// The step it stands in, as the sheet counts them; known at the end of a route.
-    pub step: Option<usize>,
-    /// The vessels that took what was in it; `None` where it never held anything.
-    pub into: Option<Vec<String>>,
-}
-
-/// Why a statement changes nothing.
-#[derive(Clone, Debug, Eq, PartialEq)]
-pub enum Idle {
-    /// `warm`, `cool` to the temperature it has.
-    ThatTemperature {
-        /// The vessel.
-        vessel: String,
-    },
-    /// `vent` without gas.
-    NoGas {
-        /// The vessel.
-        vessel: String,
-    },
-    /// `seal` of a sealed vessel, `open` of an open one.
-    ClosureAsItWas {
-        /// The vessel.
-        vessel: String,
-        /// Whether it is closed.
-        sealed: bool,
-    },
-    /// `dry` without water.
-    NoWater {
-        /// The vessel.
-        vessel: String,
-    },
-    /// `filter` without a solid.
-    NoSolid {
-        /// The vessel.
-        vessel: String,
-    },
-    /// `dilute`, `evaporate` to what it has.
-    ThatSize {
-        /// The vessel.
-        vessel: String,
-    },
-    /// `pour flask -> flask`
-    IntoItself {
-        /// The vessel.
-        vessel: String,
-    },
-    /// A step in which nothing is done.
-    EmptyStep,
-}
-
 /// How hot a step would be, and what would hold it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct InHand {
@@ -141,6 +86,28 @@ pub struct InHand {
     pub ice_water: Option<Number>,
     /// Over a stated time with a bath of stated strength: the time in s, the warmest in K.
     pub course: Option<(Number, Number)>,
+}
+
+/// What needs room above the liquid.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum FillReason {
+    /// Gas that bubbles.
+    Gas,
+    /// Gas of carbonates and peroxide, which foams.
+    Foam,
+    /// Boiling down.
+    Boiling,
+}
+
+impl FillReason {
+    /// How full a vessel may be, as a ratio (common practice, no source: T29, T30, T31 of the rules of thumb).
+    pub fn most(self) -> (i64, i64) {
+        match self {
+            FillReason::Gas => (1, 2),
+            FillReason::Foam => (1, 3),
+            FillReason::Boiling => (2, 3),
+        }
+    }
 }
 
 /// What a remark says; worded in the diagnostic room.
@@ -245,7 +212,7 @@ pub enum Fact {
         /// It holds, in mL.
         capacity: Number,
     },
-    /// Over two thirds full while gas comes off.
+    /// Too full for the gas that comes off, or for boiling.
     FoamRoom {
         /// The vessel.
         vessel: String,
@@ -253,27 +220,16 @@ pub enum Fact {
         volume: Number,
         /// It holds, in mL.
         capacity: Number,
+        /// What needs the room.
+        reason: FillReason,
     },
     /// Filtering, pouring, washing an empty vessel.
     Empty {
         /// The vessel.
         vessel: String,
         /// The operation that emptied it, if one did.
-        emptied: Option<Emptied>,
+        emptied: Option<Span>,
     },
-    /// A reagent of which much is still there at the end.
-    Leftover {
-        /// The vessel that holds most of it.
-        vessel: String,
-        /// What.
-        species: Species,
-        /// In all vessels, in mol.
-        moles: Number,
-        /// Of what was charged.
-        share: Number,
-    },
-    /// A statement after which everything is as it was.
-    ChangesNothing(Idle),
     /// A negative or zero amount.
     NotPositive {
         /// As written.

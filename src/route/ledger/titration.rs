@@ -3,7 +3,7 @@
 use crate::matter::Species;
 use crate::number::{Number, Quantity};
 
-use super::ReactRecord;
+use super::{Draw, ReactRecord};
 
 /// One titration; replicate readings are of equal portions, and the books follow one of them.
 #[derive(Clone, Debug)]
@@ -12,6 +12,8 @@ pub struct TitrationRecord {
     pub vessel: String,
     /// The bottle in the burette.
     pub bottle: String,
+    /// What was run in of it.
+    pub titrant: Draw,
     /// The reaction as it ran.
     pub reaction: ReactRecord,
     /// What was titrated in the vessel.

@@ -11,10 +11,7 @@ use super::super::ledger::{Fact, GasRecord, Heat, Outcome, ReactRecord, Weight};
 use super::super::program::{Matter, Program, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
-use super::{Done, enthalpy, gases, properties, separate, watch};
-
-/// Fill level above which foam or spray is a danger while gas comes off: two thirds (common practice, no source).
-const FOAM_LEVEL: (i64, i64) = (2, 3);
+use super::{Done, enthalpy, filling, gases, properties, separate, watch};
 
 /// `react V: EQUATION, to P %, limited by X`
 pub(super) fn react(
@@ -47,6 +44,7 @@ pub(super) fn react(
         uncooled: Some(uncooled_start),
         held: state.vessels[vessel].held.clone(),
         boiling: properties::boiling_point(program, state, vessel),
+        heat_limit: watch::heat_limit(state, vessel),
     };
     if !extent.is_positive() {
         absent(state, vessel, limiting);
@@ -66,7 +64,7 @@ pub(super) fn react(
     gases::over_water(program, state, vessel, &mut record.gas);
     gases::tell_pressure(program, state, vessel);
     if !gas.is_empty() {
-        check_foam(program, state, vessel);
+        filling::check_gas(program, state, vessel, &record);
     }
     watch::reacted(program, state, vessel, (&before, !gas.is_empty()));
     state.touch(program, vessel);
@@ -269,27 +267,6 @@ pub(super) fn tell_boiling(
             boiling: boiling.clone(),
         };
         state.remark(Weight::Warning, fact);
-    }
-}
-
-fn check_foam(program: &Program, state: &mut State, vessel: VesselId) {
-    let Some(capacity) = state.vessels[vessel].capacity.clone() else {
-        return;
-    };
-    let Some(volume) = properties::volume(program, state, vessel) else {
-        return;
-    };
-    let limit = capacity.scaled(&Exact::ratio(FOAM_LEVEL.0, FOAM_LEVEL.1));
-    if volume.value() > limit.value() {
-        let vessel = state.vessels[vessel].name.clone();
-        state.remark(
-            Weight::Warning,
-            Fact::FoamRoom {
-                vessel,
-                volume,
-                capacity,
-            },
-        );
     }
 }
 

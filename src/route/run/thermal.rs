@@ -4,12 +4,12 @@ use crate::number::{Dimension, Exact, Number};
 
 use super::super::contents::{grams, moles};
 use super::super::energy::Place;
-use super::super::ledger::{Fact, Heat, Idle, Outcome, Weight};
+use super::super::ledger::{Fact, Heat, Outcome, Weight};
 use super::super::program::{BathKind, Program, Value, VesselId};
 use super::super::stuff;
 use super::hand::Cooling;
 use super::state::State;
-use super::{Blank, Done, charge, enthalpy, properties, separate, watch};
+use super::{Blank, Done, charge, enthalpy, filling, properties, separate, watch};
 
 /// The hottest a vessel of this language can mean, in K: a muffle furnace.
 pub(super) const HOTTEST: i64 = 2000;
@@ -40,10 +40,6 @@ pub(super) fn bath(
         true => to,
         false => to.min(boiling),
     };
-    if kind != BathKind::Hold && from == to && state.vessels[vessel].held.is_none() {
-        let vessel = state.vessels[vessel].name.clone();
-        state.changes_nothing(Idle::ThatTemperature { vessel });
-    }
     let before = watch::before(state, vessel);
     let bath = enthalpy::leave_at(program, state, vessel, &to, Place::Bath);
     state.count_from_here(vessel);
@@ -112,17 +108,14 @@ pub(super) fn evaporate(
     if lost.is_negative() || lost.value() > there.value() {
         return Err(charge::too_much(program, state, vessel, target));
     }
-    if lost.is_zero() {
-        let vessel = state.vessels[vessel].name.clone();
-        state.changes_nothing(Idle::ThatSize { vessel });
-    }
     let lost_moles = moles(&water, &lost).ok_or(Blank)?;
     let before = watch::before(state, vessel);
+    filling::check_boiling(program, state, vessel);
     let at = state.vessels[vessel].temperature.clone();
     enthalpy::vapour_leaves(program, state, vessel, &lost_moles, &at);
     let needed = -&enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
     state.touch(program, vessel);
-    watch::after(program, state, vessel, &before);
+    watch::boiled(program, state, vessel, &before);
     Ok(Outcome::Evaporated {
         vessel: state.vessels[vessel].name.clone(),
         water: lost,

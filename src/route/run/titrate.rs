@@ -11,9 +11,9 @@ use crate::number::{Exact, InputId, Number, Quantity, unit};
 use super::super::books::Account;
 use super::super::energy::Place;
 use super::super::ledger::{
-    DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
+    Draw, DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
 };
-use super::super::program::{Bottle, BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
+use super::super::program::{BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
 use super::{Blank, Done, charge, enthalpy, properties, react, separate};
@@ -69,7 +69,7 @@ pub(super) fn titrate(program: &Program, state: &mut State, asked: &Titration) -
         Some(_) => conclude(program, state, asked, &end, &titre)?,
         None => (end.moles.clone(), None),
     };
-    let reaction = run_in(program, state, asked, run_out)?;
+    let (titrant, reaction) = run_in(program, state, asked, run_out)?;
     state.vessels[vessel].titrated = Some(Titrated {
         titre,
         analyte: found_analyte.clone(),
@@ -81,6 +81,7 @@ pub(super) fn titrate(program: &Program, state: &mut State, asked: &Titration) -
     Ok(Outcome::Titrated(Box::new(TitrationRecord {
         vessel: state.vessels[vessel].name.clone(),
         bottle: matter.label,
+        titrant,
         reaction,
         concentration: end
             .litres
@@ -207,18 +208,12 @@ fn readings(program: &Program, state: &mut State, asked: &Titration) -> Done<Opt
     }
     let share = Exact::ratio(1, each.len() as i64);
     let mut mean = each.iter().cloned().sum::<Number>().scaled(&share);
-    // That of the readings themselves, also where a sample draws other values for each of them.
-    let written = asked.found.iter().map(|value| {
-        let quantity = program.as_written(value)?;
-        Some(quantity.in_unit(&unit::MILLILITRE).ok()?.to_f64())
-    });
-    let written: Option<Vec<f64>> = written.collect();
-    let scatter = asked.scatter.zip(written.as_deref().map(deviation));
+    let scatter = asked.scatter.map(|input| (input, deviation(&each, &mean)));
     if let Some((input, deviation)) = scatter {
-        mean = with_scatter(program, mean, input, deviation / (each.len() as f64).sqrt());
+        mean = with_scatter(mean, input, deviation / (each.len() as f64).sqrt());
     }
     if let Some(burette) = &asked.burette {
-        mean = &mean + &program.number_as_drawn(burette);
+        mean = &mean + burette;
     }
     Ok(Some(Readings {
         each,
@@ -227,17 +222,17 @@ fn readings(program: &Program, state: &mut State, asked: &Titration) -> Done<Opt
     }))
 }
 
-fn with_scatter(program: &Program, mean: Number, input: InputId, standard: f64) -> Number {
+fn with_scatter(mean: Number, input: InputId, standard: f64) -> Number {
     match standard > 0.0 {
-        true => program.number_as_drawn(&mean.with_uncertainty(input, standard)),
+        true => mean.with_uncertainty(input, standard),
         false => mean,
     }
 }
 
 /// Experimental standard deviation (JCGM 100:2008, 4.2.2) of two readings or more.
-fn deviation(each: &[f64]) -> f64 {
-    let mean = each.iter().sum::<f64>() / each.len() as f64;
-    let squares: f64 = each.iter().map(|one| (one - mean).powi(2)).sum();
+fn deviation(each: &[Number], mean: &Number) -> f64 {
+    let mean = mean.to_f64();
+    let squares: f64 = each.iter().map(|one| (one.to_f64() - mean).powi(2)).sum();
     (squares / (each.len() as f64 - 1.0)).sqrt()
 }
 
@@ -247,14 +242,15 @@ fn run_in(
     state: &mut State,
     asked: &Titration,
     run_out: Number,
-) -> Done<ReactRecord> {
+) -> Done<(Draw, ReactRecord)> {
     let matter = state.as_it_is(program, &asked.matter);
     let amount = Quantity::of(run_out, &unit::MILLILITRE);
     let draw = charge::draw(state, asked.vessel, &matter, &amount, DrawReason::Stated);
-    let draws = vec![(draw.ok_or(Blank)?, matter)];
+    let titrant = draw.ok_or(Blank)?;
+    let draws = vec![(titrant.clone(), matter)];
     charge::pour_in(program, state, asked.vessel, draws, (None, None));
     match react::react(program, state, asked.vessel, &asked.reaction, None, None)? {
-        Outcome::Reacted(record) => Ok(*record),
+        Outcome::Reacted(record) => Ok((titrant, *record)),
         _ => Err(Blank),
     }
 }
@@ -360,16 +356,6 @@ pub(super) fn strength(stuff: &Stuff) -> Option<Quantity> {
 }
 
 impl State {
-    /// The bottles as far as anybody has found out what is in them.
-    pub(super) fn shelf(&self, program: &Program) -> Vec<Bottle> {
-        let all = program.bottles.iter().cloned().enumerate();
-        all.map(|(id, bottle)| Bottle {
-            stuff: self.stuff(program, id),
-            ..bottle
-        })
-        .collect()
-    }
-
     /// What is in a bottle as far as anybody has found out.
     pub(super) fn stuff(&self, program: &Program, bottle: BottleId) -> Stuff {
         let found = self.standardised.get(&bottle);
@@ -396,6 +382,8 @@ mod tests {
     /// JCGM 100:2008, 4.2.2 and 4.2.3, by hand: 24.95, 25.01, 24.98 have s = 0.03.
     #[test]
     fn the_scatter_of_readings_is_their_experimental_standard_deviation() {
-        assert!((deviation(&[24.95, 25.01, 24.98]) - 0.03).abs() < 1e-12);
+        let each = [2495, 2501, 2498].map(|h| Number::exact(Exact::ratio(h, 100)));
+        let mean = Number::exact(Exact::ratio(2498, 100));
+        assert!((deviation(&each, &mean) - 0.03).abs() < 1e-12);
     }
 }

@@ -5,7 +5,9 @@
 //!
 //! Knows no chemistry: it only says what is where.
 
-use crate::hazard::{Circumstances, Meeting, Mix, Severity, changed, concerns, poured};
+use crate::hazard::{
+    self, Circumstances, HeatLimit, Meeting, Mix, Severity, changed, concerns, poured,
+};
 use crate::matter::Species;
 use crate::number::{Exact, Number};
 
@@ -56,6 +58,7 @@ pub(super) fn drained(
         sealed: false,
         waste: true,
         gas: false,
+        boiling: false,
     };
     let after = jar(state);
     let from = around(state, from);
@@ -89,6 +92,11 @@ pub(super) fn before(state: &State, vessel: VesselId) -> Before {
     }
 }
 
+/// To what temperature something in a vessel may not be heated.
+pub(super) fn heat_limit(state: &State, vessel: VesselId) -> Option<HeatLimit> {
+    hazard::heat_limit(&mix(&state.vessels[vessel].contents))
+}
+
 /// Tells what an operation brought about in a vessel.
 pub(super) fn after(program: &Program, state: &mut State, vessel: VesselId, before: &Before) {
     let now = around(state, vessel);
@@ -104,6 +112,15 @@ pub(super) fn reacted(
 ) {
     let now = Circumstances {
         gas,
+        ..around(state, vessel)
+    };
+    tell_change(program, state, vessel, (before, now));
+}
+
+/// The same for boiling down.
+pub(super) fn boiled(program: &Program, state: &mut State, vessel: VesselId, before: &Before) {
+    let now = Circumstances {
+        boiling: true,
         ..around(state, vessel)
     };
     tell_change(program, state, vessel, (before, now));
@@ -163,6 +180,7 @@ fn around(state: &State, vessel: VesselId) -> Circumstances {
         sealed: vessel.sealed,
         waste: false,
         gas: false,
+        boiling: false,
     }
 }
 
