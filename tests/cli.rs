@@ -339,6 +339,63 @@ fn a_setting_replaces_a_let_and_json_has_its_keys() {
     }
 }
 
+#[test]
+fn samples_stand_beside_the_figures_to_first_order() {
+    let route = "title \"Sampled\"\nlet salt = 5.0 g ± 0.1 g\nlet water_poured = 50 mL ± 1 mL tolerance\n\
+         vessel cup: 52.4 mL\ncharge cup: salt NaCl, water_poured water\n\
+         show amount(NaCl, cup), (50 mL) ^ 2 / water_poured\nexpect mass(cup) > 55 g\nexpect amount(NaCl, cup) > 90 mmol\n";
+    rows(&[
+        ("run_samples", &["run", "-", "--samples", "1000"], route),
+        (
+            "run_samples_explained",
+            &["run", "-", "--samples", "1000", "--explain=Monte Carlo"],
+            route,
+        ),
+        ("run_samples_none", &["run", "-", "--samples", "0"], route),
+        (
+            "run_samples_many",
+            &["run", "-", "--samples", "1000000000"],
+            route,
+        ),
+        (
+            "run_samples_of_nothing",
+            &["run", "-", "--samples", "1000"],
+            "show 1 g + 2 g\n",
+        ),
+        (
+            "run_samples_unasked",
+            &["run", "-", "--samples", "1000"],
+            "let a = 1 g ± 0.1 g\n",
+        ),
+        ("run_seed_alone", &["run", "-", "--seed", "5"], route),
+    ]);
+    let sheet = |format, seed| {
+        let asked = [
+            "run",
+            "-",
+            "--samples",
+            "200",
+            "--seed",
+            seed,
+            "--format",
+            format,
+        ];
+        session(&asked, route.as_bytes())
+    };
+    for (format, mention) in [
+        ("json", "\"symmetric_95\":["),
+        ("markdown", "## Monte Carlo check"),
+        ("html", "Monte Carlo check"),
+        ("csv", "sampled,,,\"amount(NaCl, cup)\",97.5 %,"),
+    ] {
+        let answer = sheet(format, "5");
+        assert!(answer.contains(mention), "{format}: {answer}");
+        assert_eq!(answer, sheet(format, "5"), "{format}: the same bytes");
+        let other = sheet(format, "6").replace("--seed 6", "--seed 5");
+        assert_ne!(answer, other, "{format}: another seed");
+    }
+}
+
 /// Common practice, no source: 50 g of iron needs about 150 mL of 37 % hydrochloric acid, which is about 12 mol/L.
 #[test]
 fn a_scale_pours_from_the_bottle_named() {

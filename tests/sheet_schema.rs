@@ -73,6 +73,19 @@ fn sheets_are_as_their_schema_says() {
         check(&sheet(name, text), &schema, &schema, "$", &mut faults);
         assert_eq!(faults, Vec::<String>::new(), "{name}");
     }
+    let asked = ["run", "-", "--format", "json", "--samples", "100"];
+    let overfull = b"let much = 60 mL \xc2\xb1 1 mL\nvessel pot: 61 mL\ncharge pot: much water\nshow volume(pot)\n";
+    for (name, text) in [("sampled", EVERYTHING.as_bytes()), ("overfull", overfull)] {
+        for sheet in printed(&asked, text) {
+            assert!(
+                sheet["sampling"]["figures"][0]["mean"].is_number(),
+                "{name}"
+            );
+            let mut faults = Vec::new();
+            check(&sheet, &schema, &schema, "$", &mut faults);
+            assert_eq!(faults, Vec::<String>::new(), "{name}");
+        }
+    }
 }
 
 #[test]

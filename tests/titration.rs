@@ -50,7 +50,7 @@ fn a_calibration_standard_has_the_uncertainty_of_the_guide() {
          let whole = 100.0 mL + mark + filling + warmth\n\
          show metal * purity / whole, uncertainty(whole)\n",
     );
-    let strength = shown(&ledger, 0, &unit::MILLIGRAM_PER_LITRE);
+    let strength = shown(&ledger, 0, &unit::find("mg/L").unwrap());
     close(strength.to_f64(), 1002.7, 0.05, "concentration");
     close(
         strength.standard_uncertainty(),
@@ -90,7 +90,7 @@ fn lye_is_standardised_as_in_the_guide() {
     );
 }
 
-/// By hand: 0.1325 g of Na2CO3 (105.988 g/mol) is 1.2501 mmol and takes 2.5003 mmol of acid; in 24.52 mL (24.55 less the
+/// By hand: 0.1325 g of Na2CO3 (105.98754 g/mol) is 1.2501 mmol and takes 2.5003 mmol of acid; in 24.52 mL (24.55 less the
 /// blank of 0.03) that is 0.10197 mol/L. The later titration uses that strength.
 #[test]
 fn a_standardised_bottle_keeps_its_strength() {
@@ -213,7 +213,7 @@ fn what_was_not_there_goes_to_the_losses_account() {
 fn glassware_of_no_size_and_scaled_readings_are_refused() {
     for (text, kind) in [
         ("vessel a\ntake 17 mL by pipette from a -> b", "NoSuchGlass"),
-        ("show 2 * 20 °C", "ScaledReading"),
+        ("show 2 * 20 °C", "Scaled"),
     ] {
         let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
         assert!(
@@ -268,4 +268,48 @@ fn thiosulfate_is_standardised_against_iodate() {
         "strength",
     );
     assert!(shown(&ledger, 1, &unit::MOLE).is_zero());
+}
+
+/// 0.1325 g of soda took 20.00 mL: the acid is 0.12502 mol/L, and everything after it reckons with that.
+#[test]
+fn questions_use_the_strength_that_was_found() {
+    let text = "bottle acid: HCl 0.10 mol/L\nvessel cone\ncharge cone: 0.1325 g Na2CO3, 50 mL water\n\
+        solution make 100 mL HCl 0.05 mol/L from acid\n\
+        titrate cone with acid: Na2CO3 + HCl -> NaCl + CO2 + H2O, found 20.00 mL, giving acid\n\
+        scale NaOH + HCl -> NaCl + H2O to 10 mmol NaOH\n\
+        scale NaOH + HCl -> NaCl + H2O to 10 mL HCl\n\
+        solution make 100 mL HCl 0.05 mol/L from acid\nsolution mix 10 mL acid and 10 mL water\n\
+        solution compare acid and HCl 1 mol/L for NaOH + HCl -> NaCl + H2O to 1 mmol NaOH\n";
+    let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
+    assert_eq!(outcome.faults, []);
+    let ledger = outcome.ledger;
+    let found = 2.0 * 0.1325 / 105.98754 / 0.02000;
+    let poured = |row: usize| {
+        ledger.scales[row].rows[1]
+            .bottle
+            .clone()
+            .unwrap()
+            .1
+            .unwrap()
+    };
+    close(poured(0).to_f64(), 10.0 / found, 1e-4, "mL for 10 mmol");
+    let moles = ledger.scales[1].rows[1].moles.to_f64();
+    close(moles, 0.01 * found, 1e-7, "mol in 10 mL");
+    let take = |answer: usize| {
+        ledger.solutions[answer].take[0]
+            .millilitres
+            .clone()
+            .unwrap()
+    };
+    close(take(0).to_f64(), 50.0, 0.01, "by the label");
+    close(take(1).to_f64(), 5.0 / found, 0.02, "by the titration");
+    let chloride = ledger.solutions[2].mixed.as_ref().unwrap().contents.iter();
+    let chloride: f64 = chloride
+        .filter(|content| content.species.key() == "Cl^-")
+        .map(|content| content.moles.to_f64())
+        .sum();
+    close(chloride, 0.01 * found, 1e-6, "mol in the mixture");
+    let side = &ledger.solutions[3].compared.as_ref().unwrap().rows[0];
+    let side = side.millilitres.clone().unwrap().to_f64();
+    close(side, 1.0 / found, 1e-4, "mL side by side");
 }

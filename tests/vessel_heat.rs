@@ -24,7 +24,7 @@ fn answers(ledger: &Ledger) -> Vec<f64> {
         Answer::Quantity(quantity) => {
             let shown = quantity
                 .written_in()
-                .map(|unit| quantity.in_unit(unit).unwrap());
+                .map(|unit| quantity.in_unit(&unit).unwrap());
             shown.unwrap_or_else(|| quantity.number().clone()).to_f64()
         }
         other => panic!("{}: {other:?}", shown.expression),

@@ -4,6 +4,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use crate::route::ledger::Samples;
+
 /// Balances reactions exactly, chains them into a preparation and keeps the books.
 ///
 /// Without a command it opens a prompt that reads the same language as a script, or reads statements from a pipe.
@@ -187,6 +189,12 @@ pub struct Run {
     /// Tell after the sheet how its figures came about: all, or those that mention TEXT
     #[arg(long, value_name = "TEXT", num_args = 0..=1, require_equals = true, default_missing_value = "")]
     pub explain: Option<String>,
+    /// Run the route N times more, each with its uncertain inputs drawn at random, to check the uncertainties
+    #[arg(long, value_name = "N")]
+    pub samples: Option<u64>,
+    /// Where the random numbers of `--samples` begin: the same seed gives the same sheet
+    #[arg(long, value_name = "S", requires = "samples", default_value_t = Samples::SEED)]
+    pub seed: u64,
     /// Print a text sheet in plain ASCII: `degC`, `+/-`, no subscripts
     #[arg(long)]
     pub ascii: bool,

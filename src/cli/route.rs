@@ -6,11 +6,11 @@ use super::arguments::{Check, Format, Run};
 use super::waiting::Waiting;
 use super::{Doors, Status, data, input, output, refuse, refuse_unread};
 use crate::data::Store;
-use crate::diagnostic::{Message, route_fault, route_remark, unmet};
+use crate::diagnostic::{Message, bad_samples, not_sampled, route_fault, route_remark, unmet};
 use crate::matter::Notation;
-use crate::number::Quantity;
 use crate::report::{self, RouteJson, Style};
-use crate::route::{self, Bench, Fault, Ledger, ledger::Weight, parse};
+use crate::route::ledger::{Samples, Weight};
+use crate::route::{self, Bench, Fault, Ledger, Setting, parse};
 use crate::shell::{faults_status, file};
 use crate::text::Source;
 
@@ -49,7 +49,12 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
         Ok(source) => source,
         Err(message) => return refuse_unread(&message, doors),
     };
-    let outcome = follow(&source, &store, &settings, doors.at_terminal);
+    let samples = match asked.samples.map(|count| samples(count, asked.seed)) {
+        Some(Err(message)) => return refuse_unread(&message, doors),
+        Some(Ok(samples)) => Some(samples),
+        None => None,
+    };
+    let outcome = follow(&source, &store, &settings, samples, doors.at_terminal);
     let source = &outcome.source;
     if !outcome.faults.is_empty() {
         return tell_faults(&outcome.faults, source, doors);
@@ -57,6 +62,11 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
     if outcome.ledger.refused && asked.format != Format::Json {
         // A sheet would be a recipe up to the very step that must not be.
         return tell_ledger(&outcome.ledger, source, doors);
+    }
+    if let Some(Err(why)) = outcome.ledger.sampling
+        && let Some(message) = not_sampled(why)
+    {
+        return refuse_unread(&message, doors);
     }
     let sheet = match written(asked, &outcome.ledger)? {
         Ok(sheet) => sheet,
@@ -81,12 +91,14 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
 fn follow(
     source: &Source,
     store: &Store,
-    settings: &[(String, Quantity)],
+    settings: &[Setting],
+    samples: Option<Samples>,
     at_terminal: bool,
 ) -> route::Outcome {
     let waiting = Waiting::new(at_terminal);
     let bench = Bench {
         settings,
+        samples,
         load: &file::beside,
         progress: &|done, all| waiting.tell(done, all),
         ..Bench::new(store)
@@ -188,8 +200,16 @@ fn tell_ledger(ledger: &Ledger, source: &Source, doors: &mut Doors<'_>) -> io::R
     Ok(status)
 }
 
+/// `--samples N --seed S`
+fn samples(count: u64, seed: u64) -> Result<Samples, Message> {
+    let fits = usize::try_from(count).ok();
+    let fits = fits.filter(|count| (Samples::FEWEST..=Samples::MOST).contains(count));
+    fits.map(|count| Samples { count, seed })
+        .ok_or_else(|| bad_samples(count))
+}
+
 /// `NAME=VALUE`
-fn setting(text: &str) -> Result<(String, Quantity), Box<(Message, Source)>> {
+fn setting(text: &str) -> Result<Setting, Box<(Message, Source)>> {
     let source = Source::new("--set", text);
     let Some((name, value)) = text.split_once('=') else {
         let message = Message::error("malformed-setting", format!("`{text}` sets nothing"))
@@ -200,5 +220,9 @@ fn setting(text: &str) -> Result<(String, Quantity), Box<(Message, Source)>> {
     let worded = |fault: Fault| Box::new((route_fault(&fault).shifted(offset), source.clone()));
     let literal = parse::parse_quantity(value).map_err(|fault| worded(Fault::Syntax(fault)))?;
     let quantity = route::quantity(&literal).map_err(|fault| worded(Fault::Check(fault)))?;
-    Ok((name.trim().to_owned(), quantity))
+    Ok(Setting {
+        name: name.trim().to_owned(),
+        value: quantity,
+        distribution: literal.node.distribution,
+    })
 }

@@ -1,8 +1,11 @@
 //! Where a value comes from and how far it holds.
 
 use std::borrow::Cow;
+use std::sync::LazyLock;
 
-use super::SOURCES;
+use rustc_hash::FxHashMap;
+
+use super::{Row, SOURCES};
 
 /// How a value came into the tables.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
@@ -87,7 +90,16 @@ impl Source {
 /// assert!(nbs.citation.starts_with("D. D. Wagman"));
 /// ```
 pub fn publication(code: &str) -> Option<Publication> {
-    let row = SOURCES.find(code).next()?;
+    /// Every figure of a route names its source, so they are read once.
+    static ALL: LazyLock<FxHashMap<&str, Publication>> = LazyLock::new(|| {
+        let all = SOURCES.rows().filter_map(read);
+        all.map(|publication| (publication.code, publication))
+            .collect()
+    });
+    ALL.get(code).copied()
+}
+
+fn read(row: Row) -> Option<Publication> {
     Some(Publication {
         code: row.cell("code"),
         how: match row.cell("how") {

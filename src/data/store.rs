@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::number::Quantity;
+use crate::number::{Draw, Input, Quantity};
 
 use super::{Property, Source};
 
@@ -52,7 +52,8 @@ impl Own {
 #[derive(Clone, Debug, Default)]
 pub struct Store {
     own: Arc<Vec<Own>>,
-    inputs: Arc<Vec<String>>,
+    inputs: Arc<Vec<Input>>,
+    drawn: Option<Arc<Draw>>,
 }
 
 impl Store {
@@ -68,15 +69,34 @@ impl Store {
             .find(|own| own.formula == formula && own.phase == phase)
     }
 
-    /// Labels of the uncertain values among the user's data, by input number: a program that works with them numbers its
+    /// The uncertain values among the user's data, by input number: a program that works with them numbers its
     /// own inputs after these.
-    pub fn inputs(&self) -> &[String] {
+    pub fn inputs(&self) -> &[Input] {
         &self.inputs
     }
 
-    /// Remembers the labels of the uncertain values that were added.
-    pub fn know_inputs(&mut self, labels: Vec<String>) {
-        self.inputs = Arc::new(labels);
+    /// Remembers the uncertain values that were added.
+    pub fn know_inputs(&mut self, inputs: Vec<Input>) {
+        self.inputs = Arc::new(inputs);
+    }
+
+    /// The same data, each uncertain one with the value drawn for it in the place of its uncertainty.
+    pub fn drawn(&self, draw: Arc<Draw>) -> Store {
+        Store {
+            drawn: Some(draw),
+            ..self.clone()
+        }
+    }
+
+    /// The draw that its values are to be taken from.
+    pub fn draw(&self) -> Option<&Draw> {
+        self.drawn.as_deref()
+    }
+
+    /// Whether it holds the embedded tables as they are and nothing else, so that what is reckoned from it may be
+    /// remembered for every other such store.
+    pub fn is_plain(&self) -> bool {
+        self.own.is_empty() && self.drawn.is_none()
     }
 
     /// Everything the user gave, in the order given.

@@ -5,7 +5,79 @@ use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
 use crate::report::figure;
 use crate::route::Fault;
-use crate::route::ledger::{Fact, FillReason, Remark, Weight};
+use crate::route::ledger::{Emptied, Fact, FillReason, Idle, Remark, Weight};
+
+/// Who emptied a vessel, or that nobody filled it.
+fn empty(vessel: &str, emptied: Option<&Emptied>) -> Message {
+    let say = |title: String| Message::warning("empty-vessel", title);
+    let Some(emptied) = emptied else {
+        return say(format!("{vessel} is empty here")).hint(format!(
+            "nothing was ever put into {vessel}: charge it first"
+        ));
+    };
+    let who = match emptied.step {
+        Some(step) => format!("step {step}"),
+        None => "an earlier statement".to_owned(),
+    };
+    match &emptied.into {
+        Some(into) if into.is_empty() => say(format!(
+            "{vessel} is empty here, because {who} put all of it into the waste jar"
+        ))
+        .at(emptied.span, "this emptied it"),
+        Some(into) => say(format!(
+            "{vessel} is empty here, because {who} moved all of it to {}",
+            super::all_of(into)
+        ))
+        .at(emptied.span, "this emptied it"),
+        None => say(format!(
+            "{vessel} is empty here, because {who} left nothing in it"
+        ))
+        .at(emptied.span, "nothing came into it here"),
+    }
+    .hint(format!(
+        "charge {vessel} anew, or take what is meant from where it went"
+    ))
+}
+
+/// Why a statement changes nothing.
+fn idle(why: &Idle) -> Message {
+    let say = |title: String| Message::warning("changes-nothing", title);
+    match why {
+        Idle::ThatTemperature { vessel } => say(format!(
+            "{vessel} has that temperature already: this changes nothing"
+        ))
+        .hint("leave it out, or `hold` it there"),
+        Idle::NoGas { vessel } => say(format!("there is no gas in {vessel}: this changes nothing"))
+            .hint("an open vessel lets its gas go by itself; `seal` one that is to keep it"),
+        Idle::ClosureAsItWas {
+            vessel,
+            sealed: true,
+        } => say(format!("{vessel} is closed already: this changes nothing")).hint("leave it out"),
+        Idle::ClosureAsItWas {
+            vessel,
+            sealed: false,
+        } => say(format!("{vessel} is open already: this changes nothing")).hint("leave it out"),
+        Idle::NoWater { vessel } => say(format!(
+            "there is no water in {vessel}: this changes nothing"
+        ))
+        .hint("leave it out"),
+        Idle::NoSolid { vessel } => say(format!(
+            "there is no solid in {vessel}: nothing stays on the filter"
+        ))
+        .hint("`pour` moves a liquid; or look at what should have come down"),
+        Idle::ThatSize { vessel } => say(format!(
+            "{vessel} holds just that much already: this changes nothing"
+        ))
+        .hint("leave it out"),
+        Idle::IntoItself { vessel } => {
+            say(format!("{vessel} goes into itself: this changes nothing"))
+                .hint("name another vessel behind the arrow")
+        }
+        Idle::EmptyStep => {
+            say("nothing is done in this step".to_owned()).hint("write what to do, or leave it out")
+        }
+    }
+}
 
 /// The message of a fact; its place is that of the remark, which the caller adds.
 pub fn route_fact(fact: &Fact, weight: Weight, notation: Notation) -> Message {
@@ -193,15 +265,25 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             )
             .hint("take a larger vessel: foam and spray need room")
         }
-        Fact::Empty { vessel, emptied } => {
-            let message = say("empty-vessel", format!("{vessel} is empty here"));
-            match emptied {
-                Some(span) => message.at(*span, "this emptied it"),
-                None => message.hint(format!(
-                    "nothing was ever put into {vessel}: charge it first"
-                )),
-            }
+        Fact::Empty { vessel, emptied } => empty(vessel, emptied.as_ref()),
+        Fact::Leftover {
+            vessel,
+            species,
+            moles,
+            share,
+        } => {
+            let species = plain(species);
+            say(
+                "leftover-reagent",
+                format!(
+                    "{} of {species} is left over in {vessel} at the end, {} of what was charged",
+                    figure::amount(moles),
+                    figure::percent(share)
+                ),
+            )
+            .hint(format!("charge less of what brings {species}, or use it up"))
         }
+        Fact::ChangesNothing(why) => idle(why),
         Fact::NotPositive { expression } => say(
             "not-positive",
             format!("`{expression}` is not more than nothing"),
@@ -334,5 +416,5 @@ fn found_more(fraction: &Number) -> Message {
         "found-more",
         format!("{percent} % more was found than the plan allows"),
     )
-    .hint("it may be wet or impure: dry it to constant mass and weigh again")
+    .hint("check the figure; what was weighed may be wet or impure: dry it to constant mass")
 }

@@ -16,7 +16,9 @@ mod in_hand;
 mod outline;
 mod planning;
 mod procedure;
+mod quantity;
 mod route;
+mod sampling;
 mod solution;
 mod unbalanced;
 mod unread;
@@ -29,6 +31,7 @@ pub use formula::formula_fault;
 pub use heat::{no_energetics, no_heat, undecided};
 pub use outline::outline_fault;
 pub use route::route_fault;
+pub use sampling::{bad_samples, not_sampled};
 pub use unbalanced::{several_balances, unbalanced, unstated_medium, written_wrongly};
 pub use unread::unread;
 
@@ -93,10 +96,12 @@ impl Message {
         self
     }
 
-    /// With `span` as its main place, where it has none yet.
+    /// With `span` as its main place, unless that is a part of `span` already; other places stand behind it.
     pub fn at_first(mut self, span: Span) -> Self {
-        if self.labels.is_empty() {
-            self.labels.push((span, String::new()));
+        let inside =
+            |(place, _): &(Span, String)| span.start <= place.start && place.end <= span.end;
+        if !self.labels.first().is_some_and(inside) {
+            self.labels.insert(0, (span, String::new()));
         }
         self
     }

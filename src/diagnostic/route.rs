@@ -2,10 +2,9 @@
 
 use super::{
     Message, any_of, equation_fault, formula_fault, near, outline_fault, planning, procedure,
-    several_balances, unbalanced, unread::unusable,
+    quantity, several_balances, unbalanced, unread::unusable,
 };
 use crate::matter::Notation;
-use crate::number::Dimension;
 use crate::route::check::{CheckFault, NameKind};
 use crate::route::parse::{SyntaxFault, verbs};
 use crate::route::{Fault, StuffFault, glassware};
@@ -196,42 +195,16 @@ fn check_fault(fault: &CheckFault) -> Message {
         .at(name.span, "second time")
         .at(*first, "first time")
         .hint("give one of them another name"),
-        CheckFault::UnknownUnit { unit, near } => {
-            let message = Message::error(
-                "unknown-unit",
-                format!("`{}` is no unit that is known here", unit.node),
-            )
-            .at(unit.span, "");
-            match near {
-                Some(near) => message.hint(format!("did you mean `{near}`?")),
-                None => message.hint("such as g, mL, L, mol, mol/L, °C, K, kJ, min, %"),
-            }
-        }
+        CheckFault::UnknownUnit { unit, near } => quantity::unknown_unit(unit, *near),
         CheckFault::WrongDimension {
             span,
             found,
             expected,
-        } => {
-            let all: Vec<String> = expected.iter().map(|d| dimension(*d)).collect();
-            Message::error(
-                "wrong-dimension",
-                format!(
-                    "this is {}, and {} is needed",
-                    dimension(*found),
-                    any_of(&all)
-                ),
-            )
-            .at(*span, "")
+        } => quantity::wrong_dimension(*span, *found, expected),
+        CheckFault::MixedDimensions { span, left, right } => {
+            quantity::mixed_dimensions(*span, *left, *right)
         }
-        CheckFault::MixedDimensions { span, left, right } => Message::error(
-            "mixed-dimensions",
-            format!(
-                "{} and {} cannot stand beside each other",
-                dimension(*left),
-                dimension(*right)
-            ),
-        )
-        .at(*span, ""),
+        CheckFault::Reading { span, fault } => quantity::reading(*fault).at(*span, ""),
         CheckFault::BadPower { span } => {
             Message::error("bad-power", "an exponent is a whole number up to 16").at(*span, "")
         }
@@ -246,12 +219,6 @@ fn check_fault(fault: &CheckFault) -> Message {
                 None => message.hint("docs/language.md lists the functions"),
             }
         }
-        CheckFault::ScaledReading { span } => Message::error(
-            "scaled-reading",
-            "a reading in °C has a zero of its own and cannot be multiplied or divided",
-        )
-        .at(*span, "")
-        .hint("write the thermodynamic temperature or the difference in K"),
         CheckFault::NoSuchGlass { span, glass } => {
             let sizes: Vec<String> = glassware::sizes(*glass).map(|s| s.to_string()).collect();
             Message::error(
@@ -368,8 +335,8 @@ fn check_fault(fault: &CheckFault) -> Message {
             "wrong-dimension",
             format!(
                 "`{name}` is {}, and was set to {}",
-                dimension(*expected),
-                dimension(*found)
+                quantity::dimension(*expected),
+                quantity::dimension(*found)
             ),
         ),
     }
@@ -468,31 +435,4 @@ fn declare(kind: NameKind, name: &str) -> String {
         NameKind::Procedure => format!("write it before: procedure {name}(flask) {{ … }}"),
         NameKind::Formula => "write a formula".to_owned(),
     }
-}
-
-/// A dimension in words.
-fn dimension(dimension: Dimension) -> String {
-    let known = [
-        (Dimension::NONE, "a plain number"),
-        (Dimension::MASS, "a mass"),
-        (Dimension::VOLUME, "a volume"),
-        (Dimension::AMOUNT, "an amount of substance"),
-        (Dimension::TEMPERATURE, "a temperature"),
-        (Dimension::TIME, "a time"),
-        (Dimension::ENERGY, "an energy"),
-        (Dimension::POWER, "a power"),
-        (Dimension::CONDUCTANCE, "a power for each kelvin"),
-        (Dimension::PRESSURE, "a pressure"),
-        (Dimension::CONCENTRATION, "a concentration"),
-        (Dimension::MOLALITY, "a molality"),
-        (Dimension::DENSITY, "a density"),
-        (Dimension::MOLAR_MASS, "a molar mass"),
-        (Dimension::MOLAR_ENERGY, "an energy per mole"),
-        (Dimension::MOLAR_ENTROPY, "an entropy per mole"),
-    ];
-    let found = known.into_iter().find(|(one, _)| *one == dimension);
-    found.map_or_else(
-        || "a quantity of an unusual kind".to_owned(),
-        |(_, words)| words.to_owned(),
-    )
 }

@@ -94,7 +94,7 @@ impl Columns {
         let amounts = amounts?;
         let scale = amounts
             .iter()
-            .fold(BigInt::from(1), |scale, n| scale.lcm(n.denominator()));
+            .fold(BigInt::from(1), |scale, n| scale.lcm(&n.denominator()));
         let whole = |n: &Exact| n.numerator() * &scale / n.denominator();
         let vector: Vec<BigInt> = amounts.iter().map(whole).collect();
         Some(self.reaction(&vector))

@@ -9,6 +9,7 @@ use std::sync::LazyLock;
 
 use rustc_hash::FxHashMap;
 
+use crate::data::Memo;
 use crate::matter::{Composition, Count, Formula, Item, Kernel, Part, Phase, Species};
 use crate::number::Exact;
 
@@ -41,6 +42,11 @@ pub enum Form {
 /// assert_eq!(form("CO2"), Form::Gas);
 /// ```
 pub fn in_water(species: &Species) -> Form {
+    static SEEN: LazyLock<Memo<Species, Form>> = LazyLock::new(Memo::default);
+    SEEN.recall(species.clone(), look_up)
+}
+
+fn look_up(species: &Species) -> Form {
     match species.phase() {
         Some(Phase::Solid) => return Form::Solid,
         Some(Phase::Liquid) => return Form::Liquid,

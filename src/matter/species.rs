@@ -66,6 +66,8 @@ struct Inner {
     composition: Composition,
     /// Reckoned when first asked for: most species are only counted.
     molar_mass: OnceLock<Exact>,
+    /// The same without its phase, which tables are asked by.
+    bare: OnceLock<Species>,
     plain: Box<str>,
 }
 
@@ -81,6 +83,7 @@ impl Species {
         let plain = print::species(&formula, charge, phase, Notation::Plain).into();
         Some(Species(Arc::new(Inner {
             molar_mass: OnceLock::new(),
+            bare: OnceLock::new(),
             formula,
             charge,
             phase,
@@ -120,6 +123,13 @@ impl Species {
         if phase == self.0.phase {
             return self.clone();
         }
+        match phase {
+            Some(_) => self.rephased(phase),
+            None => self.0.bare.get_or_init(|| self.rephased(None)).clone(),
+        }
+    }
+
+    fn rephased(&self, phase: Option<Phase>) -> Species {
         Species::new(self.0.formula.clone(), self.0.charge, phase)
             .expect("the same formula was counted before")
     }

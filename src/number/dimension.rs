@@ -11,6 +11,10 @@ pub struct Dimension {
 impl Dimension {
     /// A number.
     pub const NONE: Dimension = Dimension::of(0, 0, 0, 0, 0);
+    /// Length.
+    pub const LENGTH: Dimension = Dimension::of(1, 0, 0, 0, 0);
+    /// Area.
+    pub const AREA: Dimension = Dimension::of(2, 0, 0, 0, 0);
     /// Mass.
     pub const MASS: Dimension = Dimension::of(0, 1, 0, 0, 0);
     /// Volume.

@@ -1,6 +1,5 @@
 //! Exact rational numbers, read from decimals.
 
-use std::cmp::Ordering;
 use std::fmt;
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Div, DivAssign, Mul, MulAssign, Neg, Sub, SubAssign};
@@ -8,9 +7,9 @@ use std::ops::{Add, AddAssign, Div, DivAssign, Mul, MulAssign, Neg, Sub, SubAssi
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_rational::BigRational;
-use num_traits::{One, Signed, ToPrimitive, Zero};
+use num_traits::{One, Signed};
 
-use super::fraction;
+use super::fraction::{self, Fraction};
 
 /// A rational number of any size.
 ///
@@ -20,8 +19,10 @@ use super::fraction;
 /// assert_eq!(&third * &Exact::from(3), Exact::from(1));
 /// assert_eq!(Exact::decimal("1.50"), Ok(Exact::ratio(3, 2)));
 /// ```
-#[derive(Clone, Debug, Eq, Hash, PartialEq)]
-pub struct Exact(BigRational);
+///
+/// Cheap to copy: two machine words, or a share in a big fraction.
+#[derive(Clone, Debug, Eq, Hash, Ord, PartialEq, PartialOrd)]
+pub struct Exact(Fraction);
 
 /// Why a text is not a number.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
@@ -43,12 +44,12 @@ impl Exact {
 
     /// Zero.
     pub fn zero() -> Self {
-        Exact(BigRational::zero())
+        Exact(Fraction::ZERO)
     }
 
     /// One.
     pub fn one() -> Self {
-        Exact(BigRational::one())
+        Exact(Fraction::ONE)
     }
 
     /// `numerator / denominator`.
@@ -56,7 +57,10 @@ impl Exact {
     /// # Panics
     /// If `denominator` is zero: meant for constants in the code, never for input.
     pub fn ratio(numerator: i64, denominator: i64) -> Self {
-        Exact(BigRational::new(numerator.into(), denominator.into()))
+        match Fraction::of_words(numerator, denominator) {
+            Some(short) => Exact(short),
+            None => BigRational::new(numerator.into(), denominator.into()).into(),
+        }
     }
 
     /// Reads `12`, `-0.50`, `1.5e-3`, `2/3`.
@@ -81,15 +85,30 @@ impl Exact {
         if digits.len() > Self::MAX_DIGITS {
             return Err(NotANumber::TooLong);
         }
-        let number: BigInt = digits.parse().map_err(|_| NotANumber::Malformed)?;
         let power = power - part.len() as i64;
+        if let Ok(number) = digits.parse::<i64>()
+            && let Some(short) = Self::scaled(if negative { -number } else { number }, power)
+        {
+            return Ok(short);
+        }
+        let number: BigInt = digits.parse().map_err(|_| NotANumber::Malformed)?;
         let scale = num_traits::pow(BigInt::from(10), power.unsigned_abs() as usize);
         let value = if power < 0 {
             BigRational::new(number, scale)
         } else {
             BigRational::from_integer(number * scale)
         };
-        Ok(Exact(if negative { -value } else { value }))
+        Ok(if negative { -value } else { value }.into())
+    }
+
+    /// `number · 10^power` as far as machine words reach.
+    fn scaled(number: i64, power: i64) -> Option<Self> {
+        let scale = 10_i64.checked_pow(u32::try_from(power.unsigned_abs()).ok()?)?;
+        match power {
+            ..0 => Fraction::of_words(number, scale),
+            _ => Fraction::of_words(number.checked_mul(scale)?, 1),
+        }
+        .map(Exact)
     }
 
     /// The result of a floating-point model, kept to twelve significant decimal digits: more than any model here is
@@ -98,49 +117,82 @@ impl Exact {
         if !value.is_finite() {
             return None;
         }
+        if let Some(short) = Self::modelled_in_words(value) {
+            return Some(short);
+        }
         let text = format!("{value:.*e}", (Self::MODEL_DIGITS - 1) as usize);
         Self::decimal(&text).ok()
     }
 
+    /// The same for sizes around one, where powers of ten are floating-point numbers: a number that has no more digits
+    /// comes out as it is, since the product is wrong by less than a thousandth of the last one.
+    fn modelled_in_words(value: f64) -> Option<Self> {
+        const POWERS: i32 = 18;
+        let (least, most) = (1e11, 1e12);
+        if value == 0.0 {
+            return Some(Self::zero());
+        }
+        let guess = Self::MODEL_DIGITS - 1 - value.abs().log10().floor() as i32;
+        // The logarithm may fall on the wrong side of a whole number.
+        (guess - 1..=guess + 1).find_map(|power| {
+            if power.abs() > POWERS {
+                return None;
+            }
+            let scale = 10_f64.powi(power.abs());
+            let digits = if power < 0 {
+                value / scale
+            } else {
+                value * scale
+            };
+            if !(least..most).contains(&digits.abs()) {
+                return None;
+            }
+            Self::scaled(digits.round() as i64, i64::from(-power))
+        })
+    }
+
     /// The nearest floating-point number, for models and for printing.
     pub fn to_f64(&self) -> f64 {
-        // `BigRational::to_f64` handles numerators and denominators beyond the range of f64.
-        self.0.to_f64().unwrap_or(f64::NAN)
+        self.0.to_f64()
     }
 
     /// The integer above the line, in lowest terms.
-    pub fn numerator(&self) -> &BigInt {
-        self.0.numer()
+    pub fn numerator(&self) -> BigInt {
+        self.0.numerator()
     }
 
     /// The positive integer below the line, in lowest terms.
-    pub fn denominator(&self) -> &BigInt {
-        self.0.denom()
+    pub fn denominator(&self) -> BigInt {
+        self.0.denominator()
     }
 
     /// Whether it is a whole number.
     pub fn is_integer(&self) -> bool {
-        self.0.is_integer()
+        self.0.is_whole()
     }
 
     /// Whether it is zero.
     pub fn is_zero(&self) -> bool {
-        self.0.is_zero()
+        self.0.sign() == 0
     }
 
     /// Whether it is above zero.
     pub fn is_positive(&self) -> bool {
-        self.0.is_positive()
+        self.0.sign() > 0
     }
 
     /// Whether it is below zero.
     pub fn is_negative(&self) -> bool {
-        self.0.is_negative()
+        self.0.sign() < 0
     }
 
     /// Without its sign.
     pub fn abs(&self) -> Self {
-        Exact(self.0.abs())
+        if self.is_negative() {
+            -self
+        } else {
+            self.clone()
+        }
     }
 
     /// `self / other`, or `None` if `other` is zero.
@@ -153,7 +205,7 @@ impl Exact {
         if exponent.unsigned_abs() > 64 || (exponent < 0 && self.is_zero()) {
             return None;
         }
-        Some(Exact(num_traits::Pow::pow(&self.0, exponent)))
+        Some(num_traits::Pow::pow(&self.0.to_big(), exponent).into())
     }
 
     /// The value with `places` decimals, ties away from zero, as text such as `-12.50`.
@@ -164,10 +216,10 @@ impl Exact {
     /// ```
     pub fn to_fixed(&self, places: usize) -> String {
         let scale = num_traits::pow(BigInt::from(10), places);
-        let twice =
-            self.0.numer() * &scale * 2 + self.0.denom() * if self.is_negative() { -1 } else { 1 };
+        let twice = self.numerator() * &scale * 2
+            + self.denominator() * if self.is_negative() { -1 } else { 1 };
         // Truncating division after adding half rounds ties away from zero.
-        let rounded: BigInt = twice / (self.0.denom() * BigInt::from(2));
+        let rounded: BigInt = twice / (self.denominator() * BigInt::from(2));
         let digits = format!("{:0>width$}", rounded.abs().to_string(), width = places + 1);
         let (whole, part) = digits.split_at(digits.len() - places);
         let sign = if rounded.is_negative() { "-" } else { "" };
@@ -181,13 +233,13 @@ impl Exact {
     /// The decimal text if it ends, else `a/b`: nothing is lost, so reading it again gives the same number.
     pub fn to_plain(&self) -> String {
         let mut places = 0;
-        let mut scaled = self.0.denom().clone();
+        let mut scaled = self.denominator();
         let ten = BigInt::from(10);
         while !scaled.is_one() && places < 40 {
             // Each step cancels the factors 2 and 5 that one more decimal place provides.
             let common = scaled.gcd(&ten);
             if common.is_one() {
-                return format!("{}/{}", self.0.numer(), self.0.denom());
+                return format!("{}/{}", self.numerator(), self.denominator());
             }
             scaled /= common;
             places += 1;
@@ -195,7 +247,7 @@ impl Exact {
         if scaled.is_one() {
             self.to_fixed(places)
         } else {
-            format!("{}/{}", self.0.numer(), self.0.denom())
+            format!("{}/{}", self.numerator(), self.denominator())
         }
     }
 }
@@ -216,37 +268,25 @@ impl fmt::Display for Exact {
 
 impl From<i64> for Exact {
     fn from(value: i64) -> Self {
-        Exact(BigRational::from_integer(value.into()))
+        Exact::ratio(value, 1)
     }
 }
 
 impl From<BigInt> for Exact {
     fn from(value: BigInt) -> Self {
-        Exact(BigRational::from_integer(value))
+        BigRational::from_integer(value).into()
     }
 }
 
 impl From<BigRational> for Exact {
     fn from(value: BigRational) -> Self {
-        Exact(value)
+        Exact(value.into())
     }
 }
 
 impl From<Exact> for BigRational {
     fn from(value: Exact) -> Self {
-        value.0
-    }
-}
-
-impl PartialOrd for Exact {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl Ord for Exact {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.0.cmp(&other.0)
+        value.0.to_big()
     }
 }
 
@@ -255,7 +295,7 @@ macro_rules! by_value_and_by_reference {
         impl $trait<&Exact> for &Exact {
             type Output = Exact;
             fn $method(self, other: &Exact) -> Exact {
-                let made: fn(&BigRational, &BigRational) -> BigRational = $made;
+                let made: fn(&Fraction, &Fraction) -> Fraction = $made;
                 Exact(made(&self.0, &other.0))
             }
         }
@@ -282,7 +322,7 @@ macro_rules! by_value_and_by_reference {
 // Division panics on zero, as for integers: callers that divide by input use `checked_div`.
 by_value_and_by_reference!(
     Add add AddAssign add_assign = fraction::sum,
-    Sub sub SubAssign sub_assign = |left, right| fraction::sum(left, &-right),
+    Sub sub SubAssign sub_assign = |left, right| fraction::sum(left, &right.negated()),
     Mul mul MulAssign mul_assign = fraction::product,
     Div div DivAssign div_assign = fraction::quotient
 );
@@ -290,14 +330,14 @@ by_value_and_by_reference!(
 impl Neg for Exact {
     type Output = Exact;
     fn neg(self) -> Exact {
-        Exact(-self.0)
+        Exact(self.0.negated())
     }
 }
 
 impl Neg for &Exact {
     type Output = Exact;
     fn neg(self) -> Exact {
-        Exact(-&self.0)
+        Exact(self.0.negated())
     }
 }
 

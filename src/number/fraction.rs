@@ -9,74 +9,254 @@
 //! Source: D. E. Knuth, The Art of Computer Programming, vol. 2, 3rd ed., 1997: sections 4.5.1 (fractions) and 4.5.2,
 //! algorithm L (Lehmer's greatest common divisor), from memory.
 
+use std::cmp::Ordering;
+use std::hash::{Hash, Hasher};
+use std::sync::{Arc, OnceLock};
+
 use num_bigint::{BigInt, BigUint};
 use num_integer::Integer;
 use num_rational::BigRational;
 use num_traits::{One, Signed, ToPrimitive, Zero};
 
+/// A fraction in lowest terms with a positive denominator: two words where they do, and a shared big one else.
+///
+/// Every value has just one form, so equality and hashes go by the form.
+#[derive(Clone, Debug, Eq, Hash, PartialEq)]
+pub(super) enum Fraction {
+    /// Neither part is `i64::MIN`.
+    Short { above: i64, below: i64 },
+    /// At least one part needs more than a word.
+    Long(Arc<Long>),
+}
+
+/// A big fraction; models ask for its floating-point number again and again.
+#[derive(Debug)]
+pub(super) struct Long {
+    ratio: BigRational,
+    float: OnceLock<f64>,
+}
+
+impl PartialEq for Long {
+    fn eq(&self, other: &Self) -> bool {
+        self.ratio == other.ratio
+    }
+}
+
+impl Eq for Long {}
+
+impl Hash for Long {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.ratio.hash(state);
+    }
+}
+
+impl Fraction {
+    pub(super) const ZERO: Fraction = Fraction::whole(0);
+    pub(super) const ONE: Fraction = Fraction::whole(1);
+
+    const fn whole(above: i64) -> Fraction {
+        Fraction::Short { above, below: 1 }
+    }
+
+    /// `above / below` in lowest terms; `None` if `below` is zero or a part is `i64::MIN`.
+    pub(super) fn of_words(above: i64, below: i64) -> Option<Fraction> {
+        if below == 0 || above == i64::MIN || below == i64::MIN {
+            return None;
+        }
+        let common = short_gcd(above, below);
+        // A divisor of a word fits it again.
+        let (above, below) = (above / common as i64, below / common as i64);
+        Some(match below < 0 {
+            true => Fraction::Short {
+                above: -above,
+                below: -below,
+            },
+            false => Fraction::Short { above, below },
+        })
+    }
+
+    pub(super) fn to_big(&self) -> BigRational {
+        match self {
+            Fraction::Short { above, below } => {
+                BigRational::new_raw((*above).into(), (*below).into())
+            }
+            Fraction::Long(long) => long.ratio.clone(),
+        }
+    }
+
+    /// The parts as big integers, for what has no short way.
+    fn with_parts<T>(&self, then: impl FnOnce(&BigInt, &BigInt) -> T) -> T {
+        match self {
+            Fraction::Short { above, below } => then(&(*above).into(), &(*below).into()),
+            Fraction::Long(long) => then(long.ratio.numer(), long.ratio.denom()),
+        }
+    }
+
+    pub(super) fn numerator(&self) -> BigInt {
+        self.with_parts(|above, _| above.clone())
+    }
+
+    pub(super) fn denominator(&self) -> BigInt {
+        self.with_parts(|_, below| below.clone())
+    }
+
+    /// -1, 0 or 1.
+    pub(super) fn sign(&self) -> i64 {
+        match self {
+            Fraction::Short { above, .. } => above.signum(),
+            Fraction::Long(long) if long.ratio.is_negative() => -1,
+            Fraction::Long(_) => 1,
+        }
+    }
+
+    pub(super) fn is_whole(&self) -> bool {
+        match self {
+            Fraction::Short { below, .. } => *below == 1,
+            Fraction::Long(long) => long.ratio.is_integer(),
+        }
+    }
+
+    pub(super) fn negated(&self) -> Fraction {
+        match self {
+            Fraction::Short { above, below } => Fraction::Short {
+                above: -above,
+                below: *below,
+            },
+            Fraction::Long(long) => Fraction::long(-long.ratio.clone()),
+        }
+    }
+
+    /// The nearest floating-point number.
+    pub(super) fn to_f64(&self) -> f64 {
+        /// Whole numbers up to here are floating-point numbers, and their quotient is rounded once.
+        const EXACT: u64 = 1 << 53;
+        match self {
+            Fraction::Short { above, below }
+                if above.unsigned_abs() <= EXACT && below.unsigned_abs() <= EXACT =>
+            {
+                *above as f64 / *below as f64
+            }
+            Fraction::Short { .. } => nearest(&self.to_big()),
+            Fraction::Long(long) => *long.float.get_or_init(|| nearest(&long.ratio)),
+        }
+    }
+
+    fn long(ratio: BigRational) -> Fraction {
+        let float = OnceLock::new();
+        Fraction::Long(Arc::new(Long { ratio, float }))
+    }
+
+    /// Of two products or a sum of them, in lowest terms.
+    fn of_wide(above: i128, below: i128) -> Fraction {
+        match (i64::try_from(above), i64::try_from(below)) {
+            (Ok(above), Ok(below)) if above != i64::MIN => Fraction::Short { above, below },
+            _ => Fraction::long(BigRational::new_raw(above.into(), below.into())),
+        }
+    }
+
+    /// Of parts in lowest terms, the lower one positive.
+    fn of_parts(above: BigInt, below: BigInt) -> Fraction {
+        match (above.to_i64(), below.to_i64()) {
+            (Some(above), Some(below)) if above != i64::MIN => Fraction::Short { above, below },
+            _ => Fraction::long(BigRational::new_raw(above, below)),
+        }
+    }
+}
+
+/// The library handles parts beyond the range of floating-point numbers.
+fn nearest(ratio: &BigRational) -> f64 {
+    ratio.to_f64().unwrap_or(f64::NAN)
+}
+
+impl From<BigRational> for Fraction {
+    fn from(value: BigRational) -> Self {
+        let (above, below) = value.into_raw();
+        Fraction::of_parts(above, below)
+    }
+}
+
+impl Ord for Fraction {
+    fn cmp(&self, other: &Self) -> Ordering {
+        match (self, other) {
+            (Fraction::Short { above: a, below: b }, Fraction::Short { above: c, below: d }) => {
+                let cross = |x: i64, y: i64| i128::from(x) * i128::from(y);
+                cross(*a, *d).cmp(&cross(*c, *b))
+            }
+            _ => match self.sign().cmp(&other.sign()) {
+                Ordering::Equal => {
+                    self.with_parts(|a, b| other.with_parts(|c, d| (a * d).cmp(&(c * b))))
+                }
+                decided => decided,
+            },
+        }
+    }
+}
+
+impl PartialOrd for Fraction {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
 /// `left + right`.
-pub(super) fn sum(left: &BigRational, right: &BigRational) -> BigRational {
-    if left.is_zero() {
-        return right.clone();
+pub(super) fn sum(left: &Fraction, right: &Fraction) -> Fraction {
+    match (left, right) {
+        (Fraction::Short { above: 0, .. }, _) => right.clone(),
+        (_, Fraction::Short { above: 0, .. }) => left.clone(),
+        (Fraction::Short { above: a, below: b }, Fraction::Short { above: c, below: d }) => {
+            short_sum(*a, *b, *c, *d)
+        }
+        _ => left.with_parts(|a, b| right.with_parts(|c, d| long_sum((a, b), (c, d)))),
     }
-    if right.is_zero() {
-        return left.clone();
-    }
-    let ((a, b), (c, d)) = (parts(left), parts(right));
-    if let Some(short) = short_sum(a, b, c, d) {
-        return short;
-    }
-    let common = gcd(b, d);
-    if common.is_one() {
-        return BigRational::new_raw(a * d + c * b, b * d);
-    }
-    let (b_rest, d_rest) = (b / &common, d / &common);
-    let above = a * &d_rest + c * &b_rest;
-    if above.is_zero() {
-        return BigRational::zero();
-    }
-    let left_over = gcd(&above, &common);
-    if left_over.is_one() {
-        return BigRational::new_raw(above, b_rest * d);
-    }
-    BigRational::new_raw(above / &left_over, b_rest * (d / left_over))
 }
 
 /// `left · right`.
-pub(super) fn product(left: &BigRational, right: &BigRational) -> BigRational {
-    let ((a, b), (c, d)) = (parts(left), parts(right));
-    crosswise(a, b, c, d)
+pub(super) fn product(left: &Fraction, right: &Fraction) -> Fraction {
+    match (left, right) {
+        (Fraction::Short { above: a, below: b }, Fraction::Short { above: c, below: d }) => {
+            short_product((*a, *b), (*c, *d))
+        }
+        _ => left.with_parts(|a, b| right.with_parts(|c, d| crosswise((a, b), (c, d)))),
+    }
 }
 
 /// `left / right`.
 ///
 /// # Panics
 /// If `right` is zero, as for integers.
-pub(super) fn quotient(left: &BigRational, right: &BigRational) -> BigRational {
-    assert!(!right.is_zero(), "division by zero");
-    let ((a, b), (c, d)) = (parts(left), parts(right));
-    if c.is_negative() {
-        crosswise(a, b, &-d, &-c)
-    } else {
-        crosswise(a, b, d, c)
+pub(super) fn quotient(left: &Fraction, right: &Fraction) -> Fraction {
+    assert!(right.sign() != 0, "division by zero");
+    product(left, &inverse(right))
+}
+
+/// `1 / number`, which is not zero.
+fn inverse(number: &Fraction) -> Fraction {
+    match number {
+        Fraction::Short { above, below } if *above < 0 => Fraction::Short {
+            above: -below,
+            below: -above,
+        },
+        Fraction::Short { above, below } => Fraction::Short {
+            above: *below,
+            below: *above,
+        },
+        Fraction::Long(long) => Fraction::from(long.ratio.recip()),
     }
 }
 
-fn parts(number: &BigRational) -> (&BigInt, &BigInt) {
-    (number.numer(), number.denom())
+/// `(a / b) · (c / d)` of words in lowest terms.
+fn short_product((a, b): (i64, i64), (c, d): (i64, i64)) -> Fraction {
+    let (left, right) = (short_gcd(a, d), short_gcd(c, b));
+    // Each factor stays below 2^63 in size, so a product of two fits.
+    let above = i128::from(a) / left * (i128::from(c) / right);
+    let below = i128::from(b) / right * (i128::from(d) / left);
+    Fraction::of_wide(above, below)
 }
 
 /// `(a / b) · (c / d)` with both in lowest terms and `b`, `d` positive.
-fn crosswise(a: &BigInt, b: &BigInt, c: &BigInt, d: &BigInt) -> BigRational {
+fn crosswise((a, b): (&BigInt, &BigInt), (c, d): (&BigInt, &BigInt)) -> Fraction {
     if a.is_zero() || c.is_zero() {
-        return BigRational::zero();
-    }
-    if let (Some(a), Some(b), Some(c), Some(d)) = (a.to_i64(), b.to_i64(), c.to_i64(), d.to_i64()) {
-        let (left, right) = (short_gcd(a, d), short_gcd(c, b));
-        // Each factor stays below 2^63 in size, so a product of two fits.
-        let above = i128::from(a) / left * (i128::from(c) / right);
-        let below = i128::from(b) / right * (i128::from(d) / left);
-        return BigRational::new_raw(above.into(), below.into());
+        return Fraction::ZERO;
     }
     let (left, right) = (gcd(a, d), gcd(c, b));
     let shortened = |number: &BigInt, by: &BigInt| {
@@ -86,28 +266,40 @@ fn crosswise(a: &BigInt, b: &BigInt, c: &BigInt, d: &BigInt) -> BigRational {
             number / by
         }
     };
-    BigRational::new_raw(
+    Fraction::of_parts(
         shortened(a, &left) * shortened(c, &right),
         shortened(b, &right) * shortened(d, &left),
     )
 }
 
-/// `a / b + c / d` where all four are of one word and the sum has no common divisor wider than that.
-fn short_sum(a: &BigInt, b: &BigInt, c: &BigInt, d: &BigInt) -> Option<BigRational> {
-    // 62 bits each, so that the two products and their sum stay within 126.
-    const WIDEST: i64 = 1 << 62;
-    let word = |number: &BigInt| number.to_i64().filter(|n| n.abs() < WIDEST).map(i128::from);
-    let (a, b, c, d) = (word(a)?, word(b)?, word(c)?, word(d)?);
-    let common = i128::from((b as u64).gcd(&(d as u64)));
+/// `a / b + c / d` with both in lowest terms and `b`, `d` positive.
+fn long_sum((a, b): (&BigInt, &BigInt), (c, d): (&BigInt, &BigInt)) -> Fraction {
+    let common = gcd(b, d);
+    if common.is_one() {
+        return Fraction::of_parts(a * d + c * b, b * d);
+    }
+    let (b_rest, d_rest) = (b / &common, d / &common);
+    let above = a * &d_rest + c * &b_rest;
+    if above.is_zero() {
+        return Fraction::ZERO;
+    }
+    let left_over = gcd(&above, &common);
+    if left_over.is_one() {
+        return Fraction::of_parts(above, b_rest * d);
+    }
+    Fraction::of_parts(above / &left_over, b_rest * (d / left_over))
+}
+
+/// `a / b + c / d` of words in lowest terms: each product stays below 2^126 in size, and their sum below 2^127.
+fn short_sum(a: i64, b: i64, c: i64, d: i64) -> Fraction {
+    let common = short_gcd(b, d);
+    let [a, b, c, d] = [a, b, c, d].map(i128::from);
     let (b_rest, d_rest) = (b / common, d / common);
     let above = a * d_rest + c * b_rest;
     // Only divisors of `common`, which is one word, can be left, and reducing first brings the other down to that.
     let rest = (above.unsigned_abs() % common.unsigned_abs()) as u64;
     let left_over = i128::from(rest.gcd(&(common as u64)));
-    Some(BigRational::new_raw(
-        (above / left_over).into(),
-        (b_rest * (d / left_over)).into(),
-    ))
+    Fraction::of_wide(above / left_over, b_rest * (d / left_over))
 }
 
 fn short_gcd(a: i64, b: i64) -> i128 {
@@ -227,11 +419,27 @@ mod tests {
 
         #[test]
         fn fractions_are_those_of_the_library(a in fraction(), b in fraction()) {
-            prop_assert_eq!(sum(&a, &b), &a + &b);
-            prop_assert_eq!(sum(&a, &-&a), BigRational::zero());
-            prop_assert_eq!(product(&a, &b), &a * &b);
+            let [x, y] = [&a, &b].map(|long| Fraction::from(long.clone()));
+            prop_assert_eq!(x.to_big(), a.clone());
+            prop_assert_eq!(sum(&x, &y), (&a + &b).into());
+            prop_assert_eq!(sum(&x, &x.negated()), Fraction::ZERO);
+            prop_assert_eq!(product(&x, &y), (&a * &b).into());
+            prop_assert_eq!(x.cmp(&y), a.cmp(&b));
+            prop_assert_eq!(x.cmp(&x), Ordering::Equal);
+            prop_assert_eq!(x.sign(), i64::from(a.is_positive()) - i64::from(a.is_negative()));
+            prop_assert_eq!(x.to_f64(), a.to_f64().unwrap());
             if !b.is_zero() {
-                prop_assert_eq!(quotient(&a, &b), &a / &b);
+                prop_assert_eq!(quotient(&x, &y), (&a / &b).into());
+            }
+        }
+
+        #[test]
+        fn words_are_brought_to_lowest_terms(a in any::<i64>(), b in any::<i64>()) {
+            match Fraction::of_words(a, b) {
+                None => prop_assert!(b == 0 || a == i64::MIN || b == i64::MIN),
+                Some(short) => {
+                    prop_assert_eq!(short, Ratio::new(BigInt::from(a), BigInt::from(b)).into());
+                }
             }
         }
     }

@@ -6,15 +6,19 @@
 //! Knows nothing of formulas, vessels or how many digits anybody wants to see.
 
 mod dimension;
+mod draw;
 mod exact;
 mod fraction;
 mod number_with_spread;
 mod quantity;
 pub mod root;
+mod sampled;
 pub mod unit;
 
 pub use dimension::Dimension;
+pub use draw::{Distribution, Draw, Input};
 pub use exact::{Exact, NotANumber};
 pub use number_with_spread::{InputId, Number};
-pub use quantity::{Mismatch, Quantity};
+pub use quantity::{Mismatch, Places, Quantity};
+pub use sampled::{COVERAGE, FACTOR, Sampled, Validation, Verdict, tolerance};
 pub use unit::Unit;

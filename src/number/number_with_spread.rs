@@ -140,6 +140,27 @@ impl Number {
         })
     }
 
+    /// The result of a model of several arguments: `value` with the slope along each, through the door of
+    /// [`Exact::modelled`]. `None` if the value is not finite.
+    pub fn of_model(value: f64, slopes: &[(&Number, f64)]) -> Option<Self> {
+        let uncertain = slopes.iter().filter(|(argument, _)| !argument.is_exact());
+        let spread = uncertain.fold(None, |sum: Option<Arc<_>>, (argument, slope)| {
+            combine(sum.as_deref(), 1.0, argument.spread.as_deref(), *slope)
+        });
+        Some(Number {
+            value: Exact::modelled(value)?,
+            spread,
+        })
+    }
+
+    /// `Σ factor · number` as a model's result, which spares exact arithmetic where the sum goes into one.
+    pub fn modelled_sum(terms: &[(&Number, f64)]) -> Self {
+        let value = terms
+            .iter()
+            .map(|(number, factor)| number.to_f64() * factor);
+        Self::of_model(value.sum(), terms).unwrap_or_else(Self::zero)
+    }
+
     /// The same number with its value kept to a model's digits. Intensive results (temperatures, densities) pass
     /// here so that exact arithmetic does not carry hundreds of digits that no model earned.
     pub fn settled(&self) -> Self {

@@ -1,6 +1,6 @@
 //! A number with a dimension.
 
-use super::{Dimension, Exact, Number, Unit};
+use super::{Dimension, Draw, Exact, Number, Unit};
 
 /// A number of coherent SI units of its dimension, and the unit in which somebody wrote it, if anybody did.
 ///
@@ -14,7 +14,18 @@ use super::{Dimension, Exact, Number, Unit};
 pub struct Quantity {
     number: Number,
     dimension: Dimension,
-    written_in: Option<&'static Unit>,
+    written_in: Option<Unit>,
+    places: Option<Places>,
+}
+
+/// To which decimal a number was written, counted after the point (negative: before it), and its `±`, if it has one in the
+/// same unit.
+#[derive(Clone, Copy, Debug, Default, Eq, PartialEq)]
+pub struct Places {
+    /// `25.0 mL` has one.
+    pub value: i32,
+    /// `25 mL ± 0.1 mL` has one.
+    pub spread: Option<i32>,
 }
 
 /// Two dimensions that should have been one.
@@ -28,7 +39,7 @@ pub struct Mismatch {
 
 impl Quantity {
     /// `number` of `unit`; for °C a reading, so 25 °C is 298.15 K.
-    pub fn of(number: Number, unit: &'static Unit) -> Self {
+    pub fn of(number: Number, unit: &Unit) -> Self {
         let scaled = number.scaled(&unit.factor());
         let number = if unit.has_offset() {
             &scaled + &Number::exact(unit.offset())
@@ -37,8 +48,9 @@ impl Quantity {
         };
         Quantity {
             number,
-            dimension: unit.dimension,
-            written_in: Some(unit),
+            dimension: unit.dimension(),
+            written_in: Some(*unit),
+            places: None,
         }
     }
 
@@ -48,7 +60,21 @@ impl Quantity {
             number,
             dimension,
             written_in: None,
+            places: None,
         }
+    }
+
+    /// The same quantity as somebody wrote it: to these decimals of its unit.
+    pub fn entered(self, places: Places) -> Self {
+        Quantity {
+            places: Some(places),
+            ..self
+        }
+    }
+
+    /// To which decimals it was written; `None` for what was reckoned.
+    pub fn places(&self) -> Option<Places> {
+        self.places
     }
 
     /// A plain number.
@@ -67,21 +93,22 @@ impl Quantity {
     }
 
     /// The unit it was written in.
-    pub fn written_in(&self) -> Option<&'static Unit> {
+    pub fn written_in(&self) -> Option<Unit> {
         self.written_in
     }
 
     /// The same quantity, to be shown in `unit` if the dimension allows.
-    pub fn shown_in(mut self, unit: &'static Unit) -> Self {
-        if unit.dimension == self.dimension {
-            self.written_in = Some(unit);
+    pub fn shown_in(mut self, unit: &Unit) -> Self {
+        if unit.dimension() == self.dimension && self.written_in != Some(*unit) {
+            self.written_in = Some(*unit);
+            self.places = None;
         }
         self
     }
 
     /// How many of `unit` it is.
     pub fn in_unit(&self, unit: &Unit) -> Result<Number, Mismatch> {
-        self.expect(unit.dimension)?;
+        self.expect(unit.dimension())?;
         let from_zero = if unit.has_offset() {
             &self.number - &Number::exact(unit.offset())
         } else {
@@ -104,16 +131,20 @@ impl Quantity {
     /// Sum; both must have the same dimension.
     pub fn plus(&self, other: &Self) -> Result<Self, Mismatch> {
         other.expect(self.dimension)?;
-        Ok(self.keeping_unit(&self.number + &other.number))
+        let sum = self.keeping_unit(&self.number + &other.number);
+        // A reading and a rise are a reading, whichever stands first.
+        Ok(match other.is_reading() {
+            true => sum.shown_in(&super::unit::CELSIUS),
+            false => sum,
+        })
     }
 
     /// Difference; both must have the same dimension.
     pub fn minus(&self, other: &Self) -> Result<Self, Mismatch> {
         other.expect(self.dimension)?;
         let difference = self.keeping_unit(&self.number - &other.number);
-        let reading = |one: &Self| one.written_in.is_some_and(Unit::has_offset);
         // What lies between two readings of a scale with a zero of its own is no reading of it.
-        Ok(match reading(self) && reading(other) {
+        Ok(match self.is_reading() && other.is_reading() {
             true => difference.shown_in(&super::unit::KELVIN),
             false => difference,
         })
@@ -144,19 +175,32 @@ impl Quantity {
 
     /// With the opposite sign.
     pub fn negated(&self) -> Self {
-        self.keeping_unit(-&self.number)
+        Quantity {
+            number: -&self.number,
+            ..self.clone()
+        }
+    }
+
+    fn is_reading(&self) -> bool {
+        self.written_in.is_some_and(|unit| unit.has_offset())
+    }
+
+    /// With the values drawn for its inputs in the place of its uncertainty.
+    pub fn drawn(&self, draw: &Draw) -> Self {
+        self.keeping_unit(draw.of(&self.number))
     }
 
     fn keeping_unit(&self, number: Number) -> Self {
         Quantity {
             number,
-            ..self.clone()
+            places: None,
+            ..*self
         }
     }
 
-    fn maybe_shown_in(self, unit: Option<&'static Unit>) -> Self {
+    fn maybe_shown_in(self, unit: Option<Unit>) -> Self {
         match unit {
-            Some(unit) => self.shown_in(unit),
+            Some(unit) => self.shown_in(&unit),
             None => self,
         }
     }
@@ -167,7 +211,7 @@ mod tests {
     use super::*;
     use crate::number::unit;
 
-    fn of(value: i64, unit: &'static Unit) -> Quantity {
+    fn of(value: i64, unit: &Unit) -> Quantity {
         Quantity::of(Number::exact(Exact::from(value)), unit)
     }
 
@@ -181,7 +225,7 @@ mod tests {
     #[test]
     fn between_two_readings_lie_kelvins() {
         let between = of(5, &unit::CELSIUS).minus(&of(2, &unit::CELSIUS)).unwrap();
-        assert_eq!(between.written_in(), Some(&unit::KELVIN));
+        assert_eq!(between.written_in(), Some(unit::KELVIN));
         assert_eq!(between.in_unit(&unit::KELVIN).unwrap().to_f64(), 3.0);
         let colder = of(5, &unit::CELSIUS).minus(&of(2, &unit::KELVIN)).unwrap();
         assert_eq!(colder.in_unit(&unit::CELSIUS).unwrap().to_f64(), 3.0);
@@ -202,6 +246,6 @@ mod tests {
     #[test]
     fn a_plain_factor_keeps_the_unit() {
         let double = of(5, &unit::GRAM).times(&Quantity::plain(Number::exact(Exact::from(2))));
-        assert_eq!(double.written_in(), Some(&unit::GRAM));
+        assert_eq!(double.written_in(), Some(unit::GRAM));
     }
 }

@@ -69,6 +69,41 @@ pub fn zero(mut f: impl FnMut(f64) -> Option<f64>, low: f64, high: f64) -> Resul
     })
 }
 
+/// Where a rising function is zero, looked for outwards from a guess; the end where it comes nearest if it has one sign
+/// on the whole range. For functions that are nearly straight and dear to ask.
+///
+/// ```
+/// use aludel::number::root::rising;
+/// assert!((rising(|x| x * x * x - 27.0, (0.0, 1e6), 2.0) - 3.0).abs() < 1e-12);
+/// assert_eq!(rising(|x| x + 1.0, (0.0, 9.0), 5.0), 0.0);
+/// ```
+pub fn rising(mut f: impl FnMut(f64) -> f64, (low, high): (f64, f64), guess: f64) -> f64 {
+    let guess = if guess.is_finite() {
+        guess.clamp(low, high)
+    } else {
+        0.5 * (low + high)
+    };
+    let mut step = guess.abs().max(1e-6 * (high - low)) / 64.0;
+    let mut near = (guess, f(guess));
+    loop {
+        let next = if near.1 < 0.0 {
+            (near.0 + step).min(high)
+        } else {
+            (near.0 - step).max(low)
+        };
+        if near.1 == 0.0 || next == near.0 {
+            return near.0;
+        }
+        let there = (next, f(next));
+        if opposite(near.1, there.1) {
+            // Asked this way it always has an answer.
+            return narrowed(|at| Ok(f(at)), near, there).unwrap_or(next);
+        }
+        near = there;
+        step *= 4.0;
+    }
+}
+
 fn opposite(a: f64, b: f64) -> bool {
     a == 0.0 || b == 0.0 || (a < 0.0) != (b < 0.0)
 }
@@ -292,6 +327,17 @@ mod tests {
             (found - 2.0).abs() < 1e-12 && asked <= 5,
             "{found} after {asked}"
         );
+    }
+
+    #[test]
+    fn rising_lines_curves_and_jumps_are_met_from_any_guess() {
+        for guess in [0.0, 1.0, 1.9, 2.0, 7.0, f64::NAN] {
+            assert!((rising(|x| 3.0 * x - 6.0, (0.0, 6000.0), guess) - 2.0).abs() < 1e-9);
+            assert!((rising(|x| x.powi(3) - 8.0, (0.0, 10.0), guess) - 2.0).abs() < 1e-9);
+            let jump = |x: f64| if x < 2.0 { x - 5.0 } else { x + 5.0 };
+            assert!((rising(jump, (0.0, 10.0), guess) - 2.0).abs() < 1e-9);
+            assert_eq!(rising(|x| x - 11.0, (0.0, 10.0), guess), 10.0);
+        }
     }
 
     #[test]

@@ -1,26 +1,91 @@
-//! The units of the bench: how each is written and what it is in coherent SI units.
+//! The units of the bench: base units with SI prefixes, their powers, products and quotients.
+//!
+//! A unit is data of a few bytes: which base units, with which prefixes, to which powers. Factor and dimension are
+//! worked out from the table of base units, so no spelling stands for two things and no product is missing.
+//!
+//! Knows nothing of the numbers that stand before a unit, nor of the quantities that a formula could have.
 
-use std::sync::LazyLock;
-
-use rustc_hash::FxHashMap;
+use std::fmt::{Display, Formatter, Write};
 
 use super::{Dimension, Exact};
 
-/// A unit: its symbol, its dimension and how its numbers become coherent SI numbers (m, kg, s, mol, K).
-#[derive(Debug, Eq, PartialEq)]
+mod base;
+mod spelling;
+
+pub use base::Base;
+pub use spelling::{find, nearby};
+
+/// The most base units in one unit: `J/(mol·K)` has three.
+const MOST: usize = 4;
+
+/// A product of powers of prefixed base units, and how its numbers become coherent SI numbers (m, kg, s, mol, K).
+///
+/// ```
+/// use aludel::number::{Dimension, Exact, unit};
+/// let unit = unit::find("mmol/L").unwrap();
+/// assert_eq!(unit.dimension(), Dimension::CONCENTRATION);
+/// assert_eq!(unit.factor(), Exact::one());
+/// assert_eq!(unit.symbol(), "mmol/L");
+/// ```
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
 pub struct Unit {
-    /// The symbol it is printed with.
-    pub symbol: &'static str,
-    /// Other spellings that are read.
-    pub spellings: &'static [&'static str],
-    /// What it measures.
-    pub dimension: Dimension,
-    factor: &'static str,
-    /// Added after the factor; only for temperature readings on a scale with another zero.
-    offset: &'static str,
+    factors: [Option<Factor>; MOST],
+}
+
+/// A base unit with the power of ten of its prefix, to a power.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+struct Factor {
+    base: Base,
+    prefix: i8,
+    power: i8,
 }
 
 impl Unit {
+    const fn of(base: Base) -> Unit {
+        Unit::prefixed(0, base)
+    }
+
+    const fn prefixed(prefix: i8, base: Base) -> Unit {
+        let factor = Factor {
+            base,
+            prefix,
+            power: 1,
+        };
+        Unit {
+            factors: [Some(factor), None, None, None],
+        }
+    }
+
+    /// One unit for each unit of another.
+    const fn per(self, other: Unit) -> Unit {
+        let mut factors = self.factors;
+        let mut at = 0;
+        let mut from = 0;
+        while from < MOST {
+            if let Some(factor) = other.factors[from] {
+                while factors[at].is_some() {
+                    at += 1;
+                }
+                factors[at] = Some(Factor {
+                    power: -factor.power,
+                    ..factor
+                });
+            }
+            from += 1;
+        }
+        Unit { factors }
+    }
+
+    fn parts(&self) -> impl Iterator<Item = Factor> {
+        self.factors.into_iter().flatten()
+    }
+
+    /// What it measures.
+    pub fn dimension(&self) -> Dimension {
+        let parts = self.parts().map(Factor::dimension);
+        parts.fold(Dimension::NONE, |all, one| all * one)
+    }
+
     /// Coherent SI units in one of this unit.
     ///
     /// ```
@@ -28,191 +93,183 @@ impl Unit {
     /// assert_eq!(unit::MILLILITRE.factor(), Exact::ratio(1, 1_000_000));
     /// ```
     pub fn factor(&self) -> Exact {
-        Exact::decimal(self.factor).expect("the factors of the table below are decimals")
+        let mut parts = self.parts().map(Factor::in_si);
+        let first = parts.next().unwrap_or_else(Exact::one);
+        parts.fold(first, |all, one| &all * &one)
     }
 
     /// What is added to a reading to get kelvins; zero except for °C.
     pub fn offset(&self) -> Exact {
-        Exact::decimal(self.offset).expect("the offsets of the table below are decimals")
+        match self.has_offset() {
+            true => Exact::ratio(27_315, 100),
+            false => Exact::zero(),
+        }
     }
 
     /// Whether it is a scale with a zero of its own, so that readings and differences must be told apart.
     pub fn has_offset(&self) -> bool {
-        self.offset != "0"
+        *self == CELSIUS
+    }
+
+    /// Whether it is a share of a whole, by mass or of nothing in particular: `%`, `ppm`, `%w/w`.
+    pub fn is_share(&self) -> bool {
+        use Base::{PerBillion, PerCent, PerCentByMass, PerMille, PerMillion};
+        let share = [PerCent, PerMille, PerMillion, PerBillion, PerCentByMass];
+        share.into_iter().any(|base| *self == Unit::of(base))
+    }
+
+    /// Whether it is one mass by another: `mg/kg`.
+    pub fn compares_masses(&self) -> bool {
+        let of_mass = |part: Factor| part.base.row().dimension == Dimension::MASS;
+        self.dimension() == Dimension::NONE
+            && self.parts().count() == 2
+            && self.parts().all(of_mass)
+    }
+
+    /// As it is printed: `mol/L`, `J/(mol·K)`, `cm³`.
+    pub fn symbol(&self) -> String {
+        self.to_string()
     }
 }
 
-macro_rules! units {
-    ($($(#[$doc:meta])* $name:ident = $symbol:literal $([$($spelling:literal),*])? $dimension:ident * $factor:literal $(+ $offset:literal)?;)*) => {
-        $($(#[$doc])* pub static $name: Unit = Unit {
-            symbol: $symbol,
-            spellings: &[$($($spelling),*)?],
-            dimension: Dimension::$dimension,
-            factor: $factor,
-            offset: concat!($($offset,)? "0"),
-        };)*
-        /// Every unit.
-        pub static ALL: &[&Unit] = &[$(&$name),*];
-    };
-}
+impl Factor {
+    fn dimension(self) -> Dimension {
+        let dimension = self.base.row().dimension;
+        // The reader lets no power through that leaves the range.
+        dimension.power(self.power.into()).unwrap_or(dimension)
+    }
 
-units! {
-    /// gram
-    GRAM = "g" MASS * "1e-3";
-    /// milligram
-    MILLIGRAM = "mg" MASS * "1e-6";
-    /// microgram
-    MICROGRAM = "µg" ["ug", "μg"] MASS * "1e-9";
-    /// kilogram
-    KILOGRAM = "kg" MASS * "1";
-    /// mole
-    MOLE = "mol" AMOUNT * "1";
-    /// millimole
-    MILLIMOLE = "mmol" AMOUNT * "1e-3";
-    /// micromole
-    MICROMOLE = "µmol" ["umol", "μmol"] AMOUNT * "1e-6";
-    /// kilomole
-    KILOMOLE = "kmol" AMOUNT * "1e3";
-    /// litre
-    LITRE = "L" ["l"] VOLUME * "1e-3";
-    /// millilitre
-    MILLILITRE = "mL" ["ml", "cm3", "cm³"] VOLUME * "1e-6";
-    /// microlitre
-    MICROLITRE = "µL" ["uL", "μL", "ul"] VOLUME * "1e-9";
-    /// decilitre
-    DECILITRE = "dL" ["dl"] VOLUME * "1e-4";
-    /// centilitre
-    CENTILITRE = "cL" ["cl"] VOLUME * "1e-5";
-    /// cubic metre
-    CUBIC_METRE = "m³" ["m3"] VOLUME * "1";
-    /// kelvin
-    KELVIN = "K" TEMPERATURE * "1";
-    /// degree Celsius, a reading
-    CELSIUS = "°C" ["degC", "ºC", "℃", "Cel"] TEMPERATURE * "1" + "273.15";
-    /// second
-    SECOND = "s" TIME * "1";
-    /// minute
-    MINUTE = "min" TIME * "60";
-    /// hour
-    HOUR = "h" TIME * "3600";
-    /// day
-    DAY = "d" TIME * "86400";
-    /// joule
-    JOULE = "J" ENERGY * "1";
-    /// kilojoule
-    KILOJOULE = "kJ" ENERGY * "1e3";
-    /// thermochemical calorie
-    CALORIE = "cal" ENERGY * "4.184";
-    /// thermochemical kilocalorie
-    KILOCALORIE = "kcal" ENERGY * "4184";
-    /// watt hour
-    WATT_HOUR = "Wh" ENERGY * "3600";
-    /// watt
-    WATT = "W" POWER * "1";
-    /// kilowatt
-    KILOWATT = "kW" POWER * "1e3";
-    /// watt per kelvin, what a bath takes up for each degree between it and the vessel
-    WATT_PER_KELVIN = "W/K" CONDUCTANCE * "1";
-    /// pascal
-    PASCAL = "Pa" PRESSURE * "1";
-    /// kilopascal
-    KILOPASCAL = "kPa" PRESSURE * "1e3";
-    /// hectopascal
-    HECTOPASCAL = "hPa" PRESSURE * "1e2";
-    /// megapascal
-    MEGAPASCAL = "MPa" PRESSURE * "1e6";
-    /// bar
-    BAR = "bar" PRESSURE * "1e5";
-    /// millibar
-    MILLIBAR = "mbar" PRESSURE * "1e2";
-    /// standard atmosphere
-    ATMOSPHERE = "atm" PRESSURE * "101325";
-    /// conventional millimetre of mercury
-    MILLIMETRE_OF_MERCURY = "mmHg" ["Torr", "torr"] PRESSURE * "133.322387415";
-    /// mole per litre
-    MOLAR = "mol/L" ["M", "mol/l", "mol/dm3", "mol/dm³"] CONCENTRATION * "1e3";
-    /// millimole per litre
-    MILLIMOLAR = "mmol/L" ["mM", "mmol/l"] CONCENTRATION * "1";
-    /// mole per kilogram of solvent
-    MOLAL = "mol/kg" MOLALITY * "1";
-    /// gram per millilitre
-    GRAM_PER_MILLILITRE = "g/mL" ["g/ml", "g/cm3", "g/cm³", "kg/L"] DENSITY * "1e3";
-    /// gram per litre
-    GRAM_PER_LITRE = "g/L" ["g/l", "kg/m3", "kg/m³", "mg/mL"] DENSITY * "1";
-    /// milligram per litre
-    MILLIGRAM_PER_LITRE = "mg/L" ["mg/l"] DENSITY * "1e-3";
-    /// gram per mole
-    GRAM_PER_MOLE = "g/mol" MOLAR_MASS * "1e-3";
-    /// kilojoule per mole
-    KILOJOULE_PER_MOLE = "kJ/mol" MOLAR_ENERGY * "1e3";
-    /// joule per mole
-    JOULE_PER_MOLE = "J/mol" MOLAR_ENERGY * "1";
-    /// kilocalorie per mole
-    KILOCALORIE_PER_MOLE = "kcal/mol" MOLAR_ENERGY * "4184";
-    /// joule per mole and kelvin
-    JOULE_PER_MOLE_KELVIN = "J/(mol·K)" ["J/(mol K)", "J/mol/K", "J/mol K", "J/(mol*K)"] MOLAR_ENTROPY * "1";
-    /// per cent, as a plain ratio
-    PER_CENT = "%" NONE * "0.01";
-    /// per cent by mass, of a label
-    PER_CENT_BY_MASS = "%w/w" NONE * "0.01";
-    /// per cent by volume, of a label
-    PER_CENT_BY_VOLUME = "%v/v" NONE * "0.01";
-    /// volumes of oxygen that a volume of hydrogen peroxide gives off, of a label
-    VOLUME_STRENGTH = "vol" NONE * "1";
-    /// grams in 100 mL, of a label
-    GRAM_PER_100_MILLILITRES = "%w/v" DENSITY * "10";
-    /// parts per million, as a plain ratio
-    PER_MILLION = "ppm" NONE * "1e-6";
-}
-
-/// The unit of a spelling.
-///
-/// ```
-/// use aludel::number::unit;
-/// assert_eq!(unit::find("ml"), Some(&unit::MILLILITRE));
-/// assert_eq!(unit::find("furlong"), None);
-/// ```
-pub fn find(spelling: &str) -> Option<&'static Unit> {
-    static BY_SPELLING: LazyLock<FxHashMap<&str, &Unit>> = LazyLock::new(|| {
-        let spelled = |unit: &'static Unit| {
-            let all = unit.spellings.iter().copied().chain([unit.symbol]);
-            all.map(move |spelling| (spelling, unit))
+    fn in_si(self) -> Exact {
+        let base = self.base.factor();
+        let one = match self.prefix {
+            0 => base,
+            prefix => &base * &ten_to(prefix),
         };
-        ALL.iter().copied().flat_map(spelled).collect()
-    });
-    BY_SPELLING.get(spelling).copied()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// SI Brochure, 9th ed. (2019), tables 4, 7, 8; the calorie and the millimetre of mercury after
-    /// NIST SP 811 (2008), appendix B.8.
-    #[test]
-    fn factors_are_those_of_the_si_brochure() {
-        for (spelling, factor) in [
-            ("mL", "1e-6"),
-            ("atm", "101325"),
-            ("kcal", "4184"),
-            ("mol/L", "1000"),
-            ("h", "3600"),
-            ("mmHg", "133.322387415"),
-        ] {
-            let unit = find(spelling).unwrap();
-            assert_eq!(unit.factor(), Exact::decimal(factor).unwrap(), "{spelling}");
+        match self.power {
+            1 => one,
+            power => one.power(power.into()).unwrap_or(one),
         }
-        assert_eq!(CELSIUS.offset(), Exact::decimal("273.15").unwrap());
-        assert!(!KELVIN.has_offset());
     }
 
-    #[test]
-    fn no_spelling_means_two_units() {
-        let mut seen = std::collections::BTreeSet::new();
-        for unit in ALL {
-            for spelling in unit.spellings.iter().chain([&unit.symbol]) {
-                assert!(seen.insert(*spelling), "{spelling}");
+    fn write(self, to: &mut Formatter<'_>) -> std::fmt::Result {
+        let prefix = spelling::prefix_symbol(self.prefix);
+        write!(to, "{prefix}{}", self.base.row().symbol)?;
+        match self.power.unsigned_abs() {
+            1 => Ok(()),
+            power => power
+                .to_string()
+                .chars()
+                .try_for_each(|digit| to.write_char(spelling::raised(digit))),
+        }
+    }
+}
+
+impl Display for Unit {
+    fn fmt(&self, to: &mut Formatter<'_>) -> std::fmt::Result {
+        let (above, below): (Vec<Factor>, Vec<Factor>) =
+            self.parts().partition(|part| part.power > 0);
+        if above.is_empty() && !below.is_empty() {
+            to.write_char('1')?;
+        }
+        product(&above, to)?;
+        match below.len() {
+            0 => Ok(()),
+            1 => {
+                to.write_char('/')?;
+                below[0].write(to)
+            }
+            _ => {
+                to.write_str("/(")?;
+                product(&below, to)?;
+                to.write_char(')')
             }
         }
     }
+}
+
+fn product(factors: &[Factor], to: &mut Formatter<'_>) -> std::fmt::Result {
+    for (index, factor) in factors.iter().enumerate() {
+        if index > 0 {
+            to.write_char('·')?;
+        }
+        factor.write(to)?;
+    }
+    Ok(())
+}
+
+fn ten_to(power: i8) -> Exact {
+    Exact::from(10)
+        .power(power.into())
+        .unwrap_or_else(Exact::one)
+}
+
+macro_rules! named {
+    ($($(#[$doc:meta])* $name:ident = $unit:expr;)*) => {
+        $($(#[$doc])* pub const $name: Unit = $unit;)*
+    };
+}
+
+named! {
+    /// gram
+    GRAM = Unit::of(Base::Gram);
+    /// milligram
+    MILLIGRAM = Unit::prefixed(-3, Base::Gram);
+    /// kilogram
+    KILOGRAM = Unit::prefixed(3, Base::Gram);
+    /// mole
+    MOLE = Unit::of(Base::Mole);
+    /// millimole
+    MILLIMOLE = Unit::prefixed(-3, Base::Mole);
+    /// litre
+    LITRE = Unit::of(Base::Litre);
+    /// millilitre
+    MILLILITRE = Unit::prefixed(-3, Base::Litre);
+    /// microlitre
+    MICROLITRE = Unit::prefixed(-6, Base::Litre);
+    /// kelvin
+    KELVIN = Unit::of(Base::Kelvin);
+    /// degree Celsius, a reading
+    CELSIUS = Unit::of(Base::Celsius);
+    /// second
+    SECOND = Unit::of(Base::Second);
+    /// minute
+    MINUTE = Unit::of(Base::Minute);
+    /// hour
+    HOUR = Unit::of(Base::Hour);
+    /// joule
+    JOULE = Unit::of(Base::Joule);
+    /// kilojoule
+    KILOJOULE = Unit::prefixed(3, Base::Joule);
+    /// watt
+    WATT = Unit::of(Base::Watt);
+    /// watt per kelvin, what a bath takes up for each degree between it and the vessel
+    WATT_PER_KELVIN = WATT.per(KELVIN);
+    /// kilopascal
+    KILOPASCAL = Unit::prefixed(3, Base::Pascal);
+    /// mole per litre
+    MOLAR = MOLE.per(LITRE);
+    /// mole per kilogram of solvent
+    MOLAL = MOLE.per(KILOGRAM);
+    /// gram per millilitre
+    GRAM_PER_MILLILITRE = GRAM.per(MILLILITRE);
+    /// gram per litre
+    GRAM_PER_LITRE = GRAM.per(LITRE);
+    /// gram per mole
+    GRAM_PER_MOLE = GRAM.per(MOLE);
+    /// kilojoule per mole
+    KILOJOULE_PER_MOLE = KILOJOULE.per(MOLE);
+    /// joule per mole
+    JOULE_PER_MOLE = JOULE.per(MOLE);
+    /// joule per mole and kelvin
+    JOULE_PER_MOLE_KELVIN = JOULE.per(MOLE).per(KELVIN);
+    /// per cent, as a plain ratio
+    PER_CENT = Unit::of(Base::PerCent);
+    /// per cent by mass, of a label
+    PER_CENT_BY_MASS = Unit::of(Base::PerCentByMass);
+    /// per cent by volume, of a label
+    PER_CENT_BY_VOLUME = Unit::of(Base::PerCentByVolume);
+    /// volumes of oxygen that a volume of hydrogen peroxide gives off, of a label
+    VOLUME_STRENGTH = Unit::of(Base::VolumeStrength);
+    /// parts per million, as a plain ratio
+    PER_MILLION = Unit::of(Base::PerMillion);
 }

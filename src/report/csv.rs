@@ -11,11 +11,12 @@ use crate::number::{Number, unit};
 use crate::route::ledger::*;
 
 use super::figure;
+use super::sampling::Told;
 
 /// One figure.
 #[derive(Debug, Default, Serialize)]
 struct Row {
-    /// `measure out`, `vessel`, `reaction`, `yield`, `asked`, `expected`, `compared`, `scale` or `left`.
+    /// `measure out`, `vessel`, `reaction`, `yield`, `asked`, `expected`, `sampled`, `compared`, `scale` or `left`.
     part: &'static str,
     /// Counted from one; empty outside the steps.
     step: Option<usize>,
@@ -46,6 +47,8 @@ fn rows(ledger: &Ledger) -> Vec<Row> {
     let steps = steps.flat_map(|(index, step)| step_rows(index + 1, step));
     let answers = ledger.shows.iter();
     let answers = answers.map(|shown| answer("asked", &shown.expression, "value", &shown.answer));
+    let sampled = ledger.sampling.iter().flatten();
+    let sampled = sampled.flat_map(|sampling| sampling.figures.iter().flat_map(sampled_rows));
     let compared = ledger.comparisons.iter().flat_map(comparison);
     let drawn = ledger.draws.iter().flat_map(draw);
     drawn
@@ -53,6 +56,7 @@ fn rows(ledger: &Ledger) -> Vec<Row> {
         .chain(ledger.yields.iter().flat_map(product))
         .chain(answers)
         .chain(ledger.expectations.iter().flat_map(expectation))
+        .chain(sampled)
         .chain(compared)
         .chain(ledger.scales.iter().flat_map(scale))
         .chain(ledger.outlets.iter().flat_map(outlet))
@@ -202,8 +206,8 @@ fn answer(part: &'static str, item: &str, name: &str, answer: &Answer) -> Row {
         }
         Answer::Budget(_) | Answer::Unknown => (None, None),
     };
-    let symbol = unit.map_or("", |unit| unit.symbol);
-    figures(part, (None, "", item), [(name, number.as_ref(), symbol)]).remove(0)
+    let symbol = unit.map_or(String::new(), |unit| unit.symbol());
+    figures(part, (None, "", item), [(name, number.as_ref(), &symbol)]).remove(0)
 }
 
 /// Whether it is met is a figure of its own, 1 or 0.
@@ -220,6 +224,26 @@ fn expectation(one: &Expectation) -> Vec<Row> {
     let place = (None, "", one.expression.as_str());
     rows.extend(figures("expected", place, [("met", Some(&met), "")]));
     rows
+}
+
+/// Mean and uncertainty of the samples, and the ends of the interval that holds 95 % of them.
+fn sampled_rows(one: &SampledFigure) -> Vec<Row> {
+    let Some(told) = Told::of(one) else {
+        return Vec::new();
+    };
+    let ends = told.sampled.symmetric;
+    let [low, high] = [ends.0, ends.1].map(Number::modelled);
+    let symbol = told.unit.map_or(String::new(), |unit| unit.symbol());
+    let mean = told.mean();
+    figures(
+        "sampled",
+        (None, "", &one.expression),
+        [
+            ("mean", Some(&mean), &symbol),
+            ("2.5 %", low.as_ref(), &symbol),
+            ("97.5 %", high.as_ref(), &symbol),
+        ],
+    )
 }
 
 fn comparison(comparison: &Comparison) -> Vec<Row> {

@@ -73,6 +73,12 @@ pub fn derivations(ledger: &Ledger, store: &Store) -> Vec<Group> {
             .filter_map(|one| maker.shown(one))
             .collect(),
     });
+    if let Some(Ok(sampling)) = &ledger.sampling {
+        groups.push(Group {
+            of: "Monte Carlo check".to_owned(),
+            figures: super::sampling::derived(sampling, &ledger.inputs),
+        });
+    }
     groups.retain(|group| !group.figures.is_empty());
     groups
 }
@@ -434,7 +440,7 @@ impl Maker<'_> {
         let from = |(input, part): &(crate::number::InputId, f64)| {
             let share = 100.0 * part * part / total;
             let label = self.ledger.inputs.get(input.0 as usize);
-            let label = label.map_or("published data", String::as_str);
+            let label = label.map_or("published data", |input| &input.label);
             format!("{label} ({share:.0} %)")
         };
         let from: Vec<String> = parts.iter().map(from).collect();

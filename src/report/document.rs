@@ -57,6 +57,8 @@ pub enum Part {
     Compared,
     /// Answers to `expect`.
     Expectations,
+    /// The figures with their inputs drawn at random.
+    Sampled,
     /// The table of a whole equation.
     Scale,
     /// Remarks that belong to no operation.
@@ -206,6 +208,9 @@ impl Document {
         sections.extend(words.asked(&ledger.shows));
         sections.extend(words.compared(&ledger.comparisons));
         sections.extend(words.expectations(&ledger.expectations));
+        if let Some(Ok(sampling)) = &ledger.sampling {
+            sections.push(words.sampled(sampling));
+        }
         sections.extend(ledger.scales.iter().map(|table| words.scale(table)));
         let heats = ledger.energetics.iter();
         sections.extend(heats.map(|found| super::heat::section(found, notation)));

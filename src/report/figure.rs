@@ -1,6 +1,6 @@
 //! Exact numbers as figures for a reader.
 
-use crate::number::{Dimension, Exact, Number, Quantity, Unit, unit};
+use crate::number::{Dimension, Exact, Number, Places, Quantity, Unit, unit};
 use crate::route::ledger::Answer;
 
 /// The value with this many significant digits, ties away from zero: `0.03706`, `1.36`, `6.02 × 10²³`.
@@ -93,6 +93,10 @@ pub fn with_spread(number: &Number, spread: Spread, digits: usize) -> String {
 
 /// A relative uncertainty below this is no uncertainty of anything measured.
 const NOISE: f64 = 1e-9;
+
+/// A relative uncertainty below this is below that of any balance, burette or density of a bench: what has no other is shown
+/// with one digit more than a figure without an uncertainty, and without its `±`.
+const FINEST: f64 = 1e-4;
 
 /// Significant digits of a figure without an uncertainty: as good as most models here.
 const DIGITS: usize = 4;
@@ -208,23 +212,61 @@ pub fn number(number: &Number) -> String {
 
 /// A quantity in the unit it was written in, else in one that suits the bench, else in SI units.
 pub fn quantity(quantity: &Quantity) -> String {
+    if let Some(entered) = entered(quantity) {
+        return entered;
+    }
     let unit = quantity
         .written_in()
         .or_else(|| usual_unit(quantity.dimension()));
-    if quantity.dimension() == Dimension::TEMPERATURE {
-        return match quantity.written_in() {
-            Some(kelvin) if kelvin == &unit::KELVIN => {
-                format!("{} K", significant(quantity.number().value(), DIGITS))
-            }
-            _ => temperature(quantity.number()),
-        };
+    if quantity.dimension() == Dimension::TEMPERATURE && unit != Some(unit::KELVIN) {
+        return temperature(quantity.number());
     }
-    match unit.and_then(|unit| Some((quantity.in_unit(unit).ok()?, unit))) {
-        Some((value, unit)) => with_unit(&value, unit.symbol),
+    match unit.and_then(|unit| Some((quantity.in_unit(&unit).ok()?, unit))) {
+        Some((value, unit)) => with_unit(&value, &unit.symbol()),
         None if quantity.dimension() == Dimension::NONE => number(quantity.number()),
         None => with_unit(quantity.number(), &si_symbol(quantity.dimension())),
     }
 }
+
+/// A quantity to the digits somebody wrote; `None` for what was reckoned, and for powers of ten too large or small to be
+/// written out.
+fn entered(quantity: &Quantity) -> Option<String> {
+    let Places { value, spread } = quantity.places()?;
+    let number = match quantity.written_in() {
+        Some(unit) => quantity.in_unit(&unit).ok()?,
+        None => quantity.number().clone(),
+    };
+    let places = usize::try_from(value.max(spread.unwrap_or(value)).max(0)).ok()?;
+    let size = if number.is_zero() {
+        0
+    } else {
+        magnitude(number.value())
+    };
+    if places > MOST_PLACES || !(-5..=9).contains(&size) {
+        return None;
+    }
+    let symbol = quantity.written_in().map(|unit| unit.symbol());
+    let number_text = number.value().to_fixed(places);
+    let text = match (number.is_exact(), spread) {
+        (true, _) => number_text,
+        // The uncertainty came from elsewhere: as a share, or from limits.
+        (false, None) => return None,
+        (false, Some(_)) => {
+            let spread = Exact::modelled(number.standard_uncertainty())?.to_fixed(places);
+            match symbol {
+                Some(symbol) => return Some(format!("({number_text} ± {spread}) {symbol}")),
+                None => format!("{number_text} ± {spread}"),
+            }
+        }
+    };
+    Some(match symbol {
+        Some(symbol) => format!("{text} {symbol}"),
+        None => text,
+    })
+}
+
+/// The most decimals that are printed because somebody wrote them.
+const MOST_PLACES: usize = 12;
 
 /// What an expression came to.
 pub fn answer(answer: &Answer) -> String {
@@ -236,39 +278,47 @@ pub fn answer(answer: &Answer) -> String {
 }
 
 /// The unit that [`quantity`] shows it in; `None` for a plain number and for a dimension without a bench unit.
-pub(super) fn unit_of(quantity: &Quantity) -> Option<&'static Unit> {
+pub(super) fn unit_of(quantity: &Quantity) -> Option<Unit> {
     let usual = match quantity.dimension() {
-        Dimension::TEMPERATURE => Some(&unit::CELSIUS),
+        Dimension::TEMPERATURE => Some(unit::CELSIUS),
         dimension => usual_unit(dimension),
     };
     quantity.written_in().or(usual)
 }
 
-/// The number of a quantity in a unit of its dimension, or in coherent SI units where there is none.
-pub(super) fn in_unit(quantity: &Quantity, unit: Option<&'static Unit>) -> Option<Number> {
+/// What to write behind a number of `unit`, or of coherent SI units.
+pub(super) fn symbol(unit: Option<Unit>, dimension: Dimension) -> String {
     match unit {
-        Some(unit) => quantity.in_unit(unit).ok(),
+        Some(unit) => unit.symbol(),
+        None => si_symbol(dimension),
+    }
+}
+
+/// The number of a quantity in a unit of its dimension, or in coherent SI units where there is none.
+pub(super) fn in_unit(quantity: &Quantity, unit: Option<Unit>) -> Option<Number> {
+    match unit {
+        Some(unit) => quantity.in_unit(&unit).ok(),
         None => Some(quantity.number().clone()),
     }
 }
 
 /// The unit a bench would show a dimension in.
-fn usual_unit(dimension: Dimension) -> Option<&'static Unit> {
+fn usual_unit(dimension: Dimension) -> Option<Unit> {
     [
-        (Dimension::MASS, &unit::GRAM),
-        (Dimension::VOLUME, &unit::MILLILITRE),
-        (Dimension::AMOUNT, &unit::MOLE),
-        (Dimension::TIME, &unit::SECOND),
-        (Dimension::ENERGY, &unit::KILOJOULE),
-        (Dimension::POWER, &unit::WATT),
-        (Dimension::CONDUCTANCE, &unit::WATT_PER_KELVIN),
-        (Dimension::PRESSURE, &unit::KILOPASCAL),
-        (Dimension::CONCENTRATION, &unit::MOLAR),
-        (Dimension::MOLALITY, &unit::MOLAL),
-        (Dimension::DENSITY, &unit::GRAM_PER_MILLILITRE),
-        (Dimension::MOLAR_MASS, &unit::GRAM_PER_MOLE),
-        (Dimension::MOLAR_ENERGY, &unit::KILOJOULE_PER_MOLE),
-        (Dimension::MOLAR_ENTROPY, &unit::JOULE_PER_MOLE_KELVIN),
+        (Dimension::MASS, unit::GRAM),
+        (Dimension::VOLUME, unit::MILLILITRE),
+        (Dimension::AMOUNT, unit::MOLE),
+        (Dimension::TIME, unit::SECOND),
+        (Dimension::ENERGY, unit::KILOJOULE),
+        (Dimension::POWER, unit::WATT),
+        (Dimension::CONDUCTANCE, unit::WATT_PER_KELVIN),
+        (Dimension::PRESSURE, unit::KILOPASCAL),
+        (Dimension::CONCENTRATION, unit::MOLAR),
+        (Dimension::MOLALITY, unit::MOLAL),
+        (Dimension::DENSITY, unit::GRAM_PER_MILLILITRE),
+        (Dimension::MOLAR_MASS, unit::GRAM_PER_MOLE),
+        (Dimension::MOLAR_ENERGY, unit::KILOJOULE_PER_MOLE),
+        (Dimension::MOLAR_ENTROPY, unit::JOULE_PER_MOLE_KELVIN),
     ]
     .into_iter()
     .find_map(|(known, unit)| (known == dimension).then_some(unit))
@@ -295,7 +345,7 @@ fn si_symbol(dimension: Dimension) -> String {
 }
 
 /// The first unit whose smallest number is reached; `written` is the unit of the number.
-fn scaled(number: &Number, units: &[(&'static Unit, f64)], written: &'static Unit) -> String {
+fn scaled(number: &Number, units: &[(&Unit, f64)], written: &Unit) -> String {
     let size = number.to_f64().abs();
     // The smallest numbers are stated in the unit of the number itself.
     let fits = units.iter().find(|(_, least)| size >= *least);
@@ -304,22 +354,36 @@ fn scaled(number: &Number, units: &[(&'static Unit, f64)], written: &'static Uni
     } else {
         fits.map_or(written, |(unit, _)| *unit)
     };
-    let factor = written.factor() / unit.factor();
-    with_unit(&number.scaled(&factor), unit.symbol)
+    let shown = number.scaled(&(written.factor() / unit.factor()));
+    let known_finely = shown.standard_uncertainty() < FINEST * shown.to_f64().abs();
+    if known_finely && with_uncertainty(&shown).is_some() {
+        return format!(
+            "{} {}",
+            significant(shown.value(), DIGITS + 1),
+            unit.symbol()
+        );
+    }
+    with_unit(&shown, &unit.symbol())
 }
 
-fn with_unit(number: &Number, symbol: &str) -> String {
+/// With its uncertainty, if it has one, and its unit.
+pub(super) fn with_unit(number: &Number, symbol: &str) -> String {
     match with_uncertainty(number) {
         Some((value, spread)) if symbol.is_empty() => format!("{value} ± {spread}"),
         Some((value, spread)) => format!("({value} ± {spread}) {symbol}"),
-        None => format!("{} {symbol}", significant(number.value(), DIGITS)),
+        None => format!("{} {symbol}", significant(number.value(), DIGITS))
+            .trim_end()
+            .to_owned(),
     }
 }
 
-/// `250.0 mL` as `250 mL`: for what is given, not reckoned.
+/// `250.0 mL` as `250 mL`, `12.50 mL` as `12.5 mL`: for what is given, not reckoned.
 fn bare_zeros(text: &str) -> String {
     match text.split_once(' ') {
-        Some((number, unit)) if !number.starts_with('(') => format!("{} {unit}", trimmed(number)),
+        Some((number, unit)) if !number.starts_with('(') && number.contains('.') => {
+            let number = number.trim_end_matches('0').trim_end_matches('.');
+            format!("{number} {unit}")
+        }
         _ => text.to_owned(),
     }
 }
@@ -347,7 +411,7 @@ fn decimals(value: &Exact, digits: usize) -> i32 {
 fn magnitude(value: &Exact) -> i32 {
     let size = value.abs();
     let digits = |n: &num_bigint::BigInt| n.to_string().len() as i32;
-    let guess = digits(size.numerator()) - digits(size.denominator());
+    let guess = digits(&size.numerator()) - digits(&size.denominator());
     if size < ten_to(guess) {
         guess - 1
     } else {
@@ -394,7 +458,7 @@ mod tests {
     fn times_and_capacities_have_no_idle_zeros() {
         assert_eq!(time(&Number::exact(Exact::from(600))), "10 min");
         assert_eq!(capacity(&Number::exact(Exact::from(250))), "250 mL");
-        assert_eq!(capacity(&Number::exact(Exact::ratio(25, 2))), "12.50 mL");
+        assert_eq!(capacity(&Number::exact(Exact::ratio(25, 2))), "12.5 mL");
     }
 
     #[test]

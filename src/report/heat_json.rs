@@ -191,7 +191,7 @@ fn species(of: &Contribution) -> SpeciesJson {
     let data = of.data.as_ref().ok();
     let kilojoules = |property| {
         let share = of.share(property)?;
-        let quantity = Quantity::coherent(share, unit::KILOJOULE_PER_MOLE.dimension);
+        let quantity = Quantity::coherent(share, unit::KILOJOULE_PER_MOLE.dimension());
         Some(Valued::kilojoules(&quantity))
     };
     let joules = |property| of.share(property).map(|share| Valued::joules(&share));

@@ -15,6 +15,7 @@ use super::caution;
 use super::document::Words;
 use super::figure;
 use super::label;
+use super::sampling;
 use crate::data;
 use crate::diagnostic;
 use crate::matter::Notation;
@@ -41,6 +42,7 @@ pub struct RouteJson {
     scales: Vec<Value>,
     comparisons: Vec<Value>,
     found: Vec<Value>,
+    sampling: Option<Value>,
     left: Vec<Value>,
     remarks: Vec<Value>,
     sources: Vec<String>,
@@ -79,6 +81,10 @@ impl RouteJson {
             scales: list(&ledger.scales, scale),
             comparisons: list(&ledger.comparisons, comparison),
             found: list(&ledger.findings, finding),
+            sampling: match &ledger.sampling {
+                Some(Ok(found)) => Some(sampling(found)),
+                _ => None,
+            },
             left: list(&ledger.outlets, outlet),
             remarks: list(&ledger.remarks, remark),
             sources: ledger.sources.iter().cloned().collect(),
@@ -236,6 +242,18 @@ fn finding(finding: &Finding) -> Value {
     })
 }
 
+fn sampling(found: &Sampling) -> Value {
+    let faulty =
+        |(count, fault): &(usize, Remark)| Object::from(remark(fault)).with("runs", count).done();
+    json!({
+        "runs": found.asked.count,
+        "seed": found.asked.seed,
+        "failed": found.failed,
+        "faults": list(&found.faults, faulty),
+        "figures": list(&found.figures, sampling::figure_json),
+    })
+}
+
 fn shown(shown: &Shown, ledger: &Ledger) -> Value {
     Object::from(answer(&shown.answer))
         .with("expression", &shown.expression)
@@ -260,7 +278,7 @@ fn answer(answer: &Answer) -> Value {
             let number = figure::in_unit(quantity, unit).unwrap_or(quantity.number().clone());
             let object = Object::default()
                 .with("value", number.to_f64())
-                .with("unit", unit.map_or("", |unit| unit.symbol));
+                .with("unit", unit.map_or(String::new(), |unit| unit.symbol()));
             match number.is_exact() {
                 true => object.done(),
                 false => object

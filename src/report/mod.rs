@@ -25,6 +25,7 @@ pub mod page;
 pub mod picture;
 mod planning;
 mod portion;
+mod sampling;
 mod scale;
 mod sheet;
 mod solution;

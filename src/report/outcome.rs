@@ -94,12 +94,17 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
             planned,
             found,
             lost,
+            replaces,
             ..
         } => {
             let (planned, found) = (figure::quantity(planned), figure::quantity(found));
             let booked = lost.as_ref().filter(|lost| !lost.is_zero()).map(booked);
             let told = [format!("planned {planned}, found {found}")];
-            told.into_iter().chain(booked).collect()
+            let beside = (!replaces).then(|| {
+                "noted only: it does not tell what was lost, and the plan goes on as it was"
+                    .to_owned()
+            });
+            told.into_iter().chain(booked).chain(beside).collect()
         }
         Outcome::Waited { seconds } => vec![figure::time(seconds)],
         Outcome::Blank => vec!["left blank: it could not be carried out".to_owned()],

@@ -1,5 +1,6 @@
 //! What to measure out: how much of what, where it goes and what for.
 
+use crate::number::Dimension;
 use crate::route::ledger::*;
 
 use super::document::{Block, Words};
@@ -30,15 +31,15 @@ impl Words {
     }
 
     fn portion(self, draw: &Draw) -> Portion {
-        let moles = figure::amount(&draw.moles);
+        let moles = stated(draw, Dimension::AMOUNT, || figure::amount(&draw.moles));
         Portion {
             amount: measure(draw),
             what: self.named(draw),
             purpose: self.purpose(draw),
             also: match draw.millilitres {
                 // Nobody counts the moles of the water for a wash.
-                Some(_) if is_water(draw) => figure::mass(&draw.grams),
-                Some(_) => format!("{}, {moles}", figure::mass(&draw.grams)),
+                Some(_) if is_water(draw) => weighed(draw),
+                Some(_) => format!("{}, {moles}", weighed(draw)),
                 None => moles,
             },
         }
@@ -94,6 +95,18 @@ fn together(run: &[Portion]) -> Portion {
 
 /// The measure that suits it: mL for a liquid, g for a solid.
 pub(super) fn measure(draw: &Draw) -> String {
-    let poured = draw.millilitres.as_ref().map(figure::volume);
-    poured.unwrap_or_else(|| figure::mass(&draw.grams))
+    let poured = draw.millilitres.as_ref();
+    let poured = poured.map(|poured| stated(draw, Dimension::VOLUME, || figure::volume(poured)));
+    poured.unwrap_or_else(|| weighed(draw))
+}
+
+fn weighed(draw: &Draw) -> String {
+    stated(draw, Dimension::MASS, || figure::mass(&draw.grams))
+}
+
+/// What the route states, to the digits and in the unit it does so; any other measure as it is reckoned.
+fn stated(draw: &Draw, measure: Dimension, reckoned: impl Fn() -> String) -> String {
+    let stated = draw.stated.as_ref();
+    let stated = stated.filter(|stated| stated.dimension() == measure);
+    stated.map_or_else(reckoned, figure::quantity)
 }

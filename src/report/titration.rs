@@ -1,6 +1,6 @@
 //! What a titration did, in lines of words.
 
-use crate::number::{Number, Quantity, unit};
+use crate::number::{Exact, Number, Quantity, unit};
 use crate::route::ledger::TitrationRecord;
 
 use super::document::Words;
@@ -52,15 +52,16 @@ fn of_liquid(record: &TitrationRecord) -> String {
 
 /// `found: 24.95, 25.01 mL, mean (24.980 ± 0.030) mL`
 fn readings(record: &TitrationRecord, mean: &Number) -> String {
-    let each = record.readings.iter().map(hundredths);
+    let each = record.readings.iter().map(reading);
     let each: Vec<String> = each.collect();
     let blank = record.blank.as_ref().map_or(String::new(), |blank| {
-        format!(", less a blank of {} mL", hundredths(blank))
+        format!(", less a blank of {} mL", reading(blank))
     });
     let scatter = record.scatter.map_or(String::new(), |scatter| {
         format!(" (standard deviation {scatter:.3} mL)")
     });
     match each.as_slice() {
+        [only] if mean.is_exact() && record.blank.is_none() => format!("found: {only} mL"),
         [_] => format!("found: {}{blank}", figure::volume(mean)),
         _ => format!(
             "found: {} mL, mean {}{scatter}{blank}",
@@ -70,7 +71,9 @@ fn readings(record: &TitrationRecord, mean: &Number) -> String {
     }
 }
 
-/// As a burette is read: to 0.01 mL.
-fn hundredths(millilitres: &Number) -> String {
-    millilitres.value().to_fixed(2)
+/// As a burette is read: to 0.01 mL, or finer where somebody did.
+pub(super) fn reading(millilitres: &Number) -> String {
+    let value = millilitres.value();
+    let fine = |places: &usize| Exact::decimal(&value.to_fixed(*places)).as_ref() == Ok(value);
+    value.to_fixed((2..5).find(fine).unwrap_or(2))
 }

@@ -8,9 +8,10 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::data::Store;
-use crate::number::{Dimension, Exact, Quantity};
+use crate::number::{Dimension, Exact, Input, InputId, Number, Quantity};
 use crate::text::{Source, Span, near};
 
+use super::Setting;
 use super::program::*;
 use super::syntax::{Name, Spanned, Statement, Tree};
 
@@ -26,10 +27,11 @@ mod procedure;
 mod question;
 mod scope;
 mod solution;
+mod temperature;
 mod titration;
 
 pub use declaration::literal;
-pub use fault::{CheckFault, NameKind};
+pub use fault::{CheckFault, NameKind, ReadingFault};
 use scope::Scope;
 
 /// Checks a tree. The program holds every statement without a fault.
@@ -49,12 +51,13 @@ pub fn check(tree: &Tree, source: &Source, store: &Store) -> (Program, Vec<Check
 }
 
 /// The program with other values of some `let`s, as `--set` gives them.
-pub fn set(program: &Program, settings: &[(String, Quantity)]) -> Result<Program, Vec<CheckFault>> {
+pub fn set(program: &Program, settings: &[Setting]) -> Result<Program, Vec<CheckFault>> {
     let mut faults = Vec::new();
     let mut found = Vec::new();
-    for (name, value) in settings {
-        match setting(program, name, value) {
-            Ok(id) => found.push((id, value.clone())),
+    let mut program = program.clone();
+    for one in settings {
+        match setting(&program, &one.name, &one.value) {
+            Ok(id) => found.push((id, of_its_own(one, &mut program.inputs))),
             Err(fault) => faults.push(fault),
         }
     }
@@ -62,6 +65,26 @@ pub fn set(program: &Program, settings: &[(String, Quantity)]) -> Result<Program
         return Err(faults);
     }
     program.with(&found).map_err(|fault| vec![fault])
+}
+
+/// A value from outside was read without knowing the inputs of the route: its uncertainty becomes one of them.
+fn of_its_own(setting: &Setting, inputs: &mut Vec<Input>) -> Quantity {
+    let number = setting.value.number();
+    if number.is_exact() {
+        return setting.value.clone();
+    }
+    let input = InputId(inputs.len() as u32);
+    inputs.push(Input {
+        label: format!("{} as set", setting.name),
+        distribution: setting.distribution,
+    });
+    let exact = Number::exact(number.value().clone());
+    let number = exact.with_uncertainty(input, number.standard_uncertainty());
+    let value = Quantity::coherent(number, setting.value.dimension());
+    match setting.value.written_in() {
+        Some(unit) => value.shown_in(&unit),
+        None => value,
+    }
 }
 
 /// The `let` that a setting means.

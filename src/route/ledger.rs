@@ -8,17 +8,19 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::equation::Reaction;
 use crate::hazard::HeatLimit;
 use crate::matter::Species;
-use crate::number::{Exact, Number, Quantity};
+use crate::number::{Exact, Input, Number, Quantity};
 use crate::text::Span;
 use crate::thermo::Energetics;
 
 mod planning;
 mod remark;
+mod sampling;
 mod solution;
 mod titration;
 
 pub use planning::{Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
-pub use remark::{Encounter, Fact, FillReason, InHand, Remark, Weight};
+pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Remark, Weight};
+pub use sampling::{AskedBy, NotSampled, SampledFigure, Samples, Sampling};
 pub use solution::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
     Taken,
@@ -54,6 +56,8 @@ pub struct Ledger {
     pub comparisons: Vec<Comparison>,
     /// Answers to `find`.
     pub findings: Vec<Finding>,
+    /// The route run again with its inputs drawn at random, if somebody asked for that.
+    pub sampling: Option<Result<Sampling, NotSampled>>,
     /// Hazards that the route accepts, in the words it does so.
     pub accepted: Vec<String>,
     /// Whether the run ended at a meeting that may not be: what follows it was not carried out.
@@ -68,8 +72,8 @@ pub struct Ledger {
     pub cited: BTreeMap<Span, BTreeSet<String>>,
     /// Substances the script brought its own data for.
     pub own_data: Vec<Species>,
-    /// Labels of the uncertain inputs, by input id.
-    pub inputs: Vec<String>,
+    /// The uncertain inputs, by input id.
+    pub inputs: Vec<Input>,
 }
 
 /// The conditions of the room.
@@ -102,6 +106,8 @@ pub struct Draw {
     pub substance: Species,
     /// The label: `9.0 mol/L`, `98 %`; empty for a pure substance.
     pub strength: String,
+    /// How much, as the route states it; `None` where it is reckoned.
+    pub stated: Option<Quantity>,
     /// The vessel it goes to.
     pub vessel: String,
     /// Of the substance (the solute of a solution), in mol.
@@ -267,8 +273,10 @@ pub enum Outcome {
         /// Really.
         found: Quantity,
         /// What the difference booked to the losses weighs, in g, negative if more was found than planned; `None` where
-        /// the finding stands beside the plan and changes nothing.
+        /// nothing is lost by it.
         lost: Option<Number>,
+        /// Whether the route goes on with it; otherwise it stands beside the plan and changes nothing.
+        replaces: bool,
     },
     /// `wait`.
     Waited {

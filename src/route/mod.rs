@@ -21,7 +21,7 @@ pub mod syntax;
 pub mod uses;
 
 use crate::data::Store;
-use crate::number::Quantity;
+use crate::number::{Distribution, Quantity};
 use crate::text::{Source, Span};
 
 pub use check::CheckFault;
@@ -61,8 +61,9 @@ pub struct Outcome {
 /// assert_eq!(outcome.ledger.shows.len(), 1);
 /// ```
 pub fn follow(source: &Source, store: &Store, settings: &[(String, Quantity)]) -> Outcome {
+    let settings: Vec<Setting> = settings.iter().map(Setting::from).collect();
     let bench = Bench {
-        settings,
+        settings: &settings,
         ..Bench::new(store)
     };
     bench.follow(source)
@@ -74,12 +75,34 @@ pub fn prepare(
     store: &Store,
     settings: &[(String, Quantity)],
 ) -> (Program, Vec<Fault>) {
+    let settings: Vec<Setting> = settings.iter().map(Setting::from).collect();
     let bench = Bench {
-        settings,
+        settings: &settings,
         ..Bench::new(store)
     };
     let (program, faults, _) = bench.prepare(source);
     (program, faults)
+}
+
+/// A value from outside that stands for that of a `let`.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// Of the `let`.
+    pub name: String,
+    /// Its uncertainty is an input of its own, whatever input it is said to be.
+    pub value: Quantity,
+    /// How the values that it may have are distributed.
+    pub distribution: Distribution,
+}
+
+impl From<&(String, Quantity)> for Setting {
+    fn from((name, value): &(String, Quantity)) -> Setting {
+        Setting {
+            name: name.clone(),
+            value: value.clone(),
+            distribution: Distribution::Normal,
+        }
+    }
 }
 
 /// What stands around a route: data, values from outside, other files, and somebody who waits.
@@ -88,10 +111,12 @@ pub struct Bench<'b> {
     /// The tables, and data of one's own.
     pub store: &'b Store,
     /// Values that stand for those of a `let`.
-    pub settings: &'b [(String, Quantity)],
+    pub settings: &'b [Setting],
     /// How the files are read that the route uses.
     pub load: uses::Loader<'b>,
-    /// Is told how far a `vary` has come.
+    /// How often the route is to be run again with its uncertain inputs drawn at random.
+    pub samples: Option<ledger::Samples>,
+    /// Is told how far a `vary`, or the samples, have come.
     pub progress: run::Progress<'b>,
 }
 
@@ -102,6 +127,7 @@ impl<'b> Bench<'b> {
             store,
             settings: &[],
             load: &uses::no_files,
+            samples: None,
             progress: &|_, _| {},
         }
     }
@@ -112,7 +138,7 @@ impl<'b> Bench<'b> {
         Outcome {
             // Where something is missing from the program, planning on it would be for nothing.
             ledger: match faults.is_empty() {
-                true => run::run_telling(&program, self.progress),
+                true => run::run_telling(&program, self.samples, self.progress),
                 false => run::once(&program),
             },
             faults,

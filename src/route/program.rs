@@ -6,7 +6,7 @@ use crate::data::Store;
 use crate::equation::Reaction;
 use crate::hazard::Rule;
 use crate::matter::Species;
-use crate::number::{Dimension, Number, Quantity, Unit};
+use crate::number::{Dimension, Draw, Input, Number, Quantity, Unit};
 use crate::text::{Source, Span};
 
 use std::sync::Arc;
@@ -49,8 +49,10 @@ pub struct Program {
     pub vessels: Vec<VesselSlot>,
     /// Hazards that the route accepts.
     pub accepted: Vec<Accepted>,
-    /// Labels of the uncertain inputs; their index is their input id.
-    pub inputs: Vec<String>,
+    /// The uncertain inputs; their index is their input id.
+    pub inputs: Vec<Input>,
+    /// Values at random in the place of uncertainties, for one run of a sample.
+    pub draw: Option<Arc<Draw>>,
     /// The embedded tables and the script's own substances.
     pub store: Store,
     /// Names of the whole route, in the order in which they were declared or made.
@@ -106,6 +108,8 @@ pub struct LetSlot {
     pub known: Option<Quantity>,
     /// The `find` that looks for it.
     pub sought: Option<Span>,
+    /// Whether it is what lies between two readings of temperature.
+    pub difference: bool,
 }
 
 /// A vessel's name and size.
@@ -235,7 +239,7 @@ pub struct Value {
     /// What it measures.
     pub dimension: Dimension,
     /// A unit to show it in.
-    pub unit: Option<&'static Unit>,
+    pub unit: Option<Unit>,
     /// Where.
     pub span: Span,
     /// As written.

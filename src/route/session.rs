@@ -1,13 +1,16 @@
 //! The prompt's memory: statements run one after the other, and one that fails leaves no trace.
 
+use std::sync::Arc;
+
 use crate::data::Store;
 use crate::text::Source;
 
 use super::Fault;
 use super::check::Checker;
 use super::ledger::{Ledger, Weight};
-use super::program::{Instruction, Program};
+use super::program::{Action, Instruction, LetId, Program};
 use super::run::{self, State};
+use super::syntax::{Spanned, Statement};
 use super::uses::{self, Gathered, Loader};
 
 /// Everything that was typed so far and what it led to.
@@ -26,6 +29,8 @@ pub struct Fed {
     pub ledger: Ledger,
     /// Whether an operation of it could not be carried out: then nothing has changed either.
     pub refused: bool,
+    /// Earlier `find` statements, as written, that looked for the same and have made room for a new one.
+    pub superseded: Vec<String>,
     /// The text with that of the files it uses behind it.
     pub source: Source,
 }
@@ -62,7 +67,9 @@ impl Session {
             tree,
             faults: unparsed,
         } = uses::gather(source, load);
-        let mut checker = Checker::new(&source, self.program.clone());
+        let (standing, superseded) = self.making_room(&tree.statements);
+        let before = standing.body.len();
+        let mut checker = Checker::new(&source, standing);
         checker.announce(&tree.statements);
         checker.extend(&tree.statements);
         let mut faults: Vec<Fault> = unparsed.into_iter().map(Fault::Syntax).collect();
@@ -73,11 +80,12 @@ impl Session {
                 faults,
                 ledger: self.ledger(),
                 refused: false,
+                superseded: Vec::new(),
                 source,
             };
         }
         let program = checker.finish();
-        let fresh = &program.body[self.program.body.len()..];
+        let fresh = &program.body[before..];
         let (program, state) = if fresh.iter().any(Instruction::plans) {
             run::replay(&program)
         } else {
@@ -108,7 +116,46 @@ impl Session {
             faults,
             ledger,
             refused,
+            superseded,
             source,
+        }
+    }
+
+    /// The program without the `find` statements that look for what new ones look for: here a second thought takes the place
+    /// of the first, while in a script, which nobody answers line by line, two of them are a fault.
+    fn making_room(&self, fresh: &[Spanned<Statement>]) -> (Program, Vec<String>) {
+        let finds = fresh.iter().filter_map(|statement| match &statement.node {
+            Statement::Find { unknowns, .. } => Some(unknowns),
+            _ => None,
+        });
+        let names: Vec<&str> = finds.flatten().map(|u| u.name.node.as_str()).collect();
+        let sought = |id: LetId| {
+            let slot = &self.program.lets[id];
+            slot.sought.is_some() && names.contains(&slot.name.as_str())
+        };
+        let mut superseded = Vec::new();
+        let mut program = self.program.clone();
+        let mut freed: Vec<LetId> = Vec::new();
+        let keeps = |instruction: &Instruction| match &instruction.action {
+            Action::Find { unknowns, .. } if unknowns.iter().any(|one| sought(one.slot)) => {
+                freed.extend(unknowns.iter().map(|one| one.slot));
+                superseded.push(instruction.text.clone());
+                false
+            }
+            _ => true,
+        };
+        if names.is_empty() {
+            return (program, superseded);
+        }
+        Arc::make_mut(&mut program.body).retain(keeps);
+        for id in freed {
+            program.lets[id].sought = None;
+            program.lets[id].set = None;
+        }
+        // Values as they were declared cannot spoil a label: it was read with them.
+        match program.with(&[]) {
+            Ok(program) => (program, superseded),
+            Err(_) => (self.program.clone(), Vec::new()),
         }
     }
 

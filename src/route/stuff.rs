@@ -51,7 +51,16 @@ pub fn water() -> Species {
 
 /// Ice as coolant.
 pub fn ice() -> Species {
-    water().with_phase(Some(Phase::Solid))
+    static ICE: std::sync::LazyLock<Species> =
+        std::sync::LazyLock::new(|| water().with_phase(Some(Phase::Solid)));
+    ICE.clone()
+}
+
+/// What boils off.
+pub fn steam() -> Species {
+    static STEAM: std::sync::LazyLock<Species> =
+        std::sync::LazyLock::new(|| water().with_phase(Some(Phase::Gas)));
+    STEAM.clone()
 }
 
 /// Things of every bench that need no bottle.
@@ -120,16 +129,17 @@ pub fn bottle(
             species: species.clone(),
         });
     }
-    let unit = strength.written_in().map_or("", |unit| unit.symbol);
+    let unit = strength.written_in();
     let solid = species.phase() == Some(Phase::Solid);
-    if solid || (unit == "%" && species.phase().is_some()) {
+    if solid || (unit == Some(unit::PER_CENT) && species.phase().is_some()) {
         return with_purity(store, species, strength, label);
     }
     let number = strength.number().clone();
     let named = match unit {
-        "%w/w" | "%" | "ppm" => Strength::MassFraction(number),
-        "%v/v" => Strength::VolumeFraction(number),
-        "vol" => Strength::PeroxideVolumes(number),
+        Some(unit::PER_CENT_BY_VOLUME) => Strength::VolumeFraction(number),
+        Some(unit::VOLUME_STRENGTH) => Strength::PeroxideVolumes(number),
+        // Without a word to it a share is by mass, and `mg/kg` says so.
+        Some(unit) if unit.is_share() || unit.compares_masses() => Strength::MassFraction(number),
         _ => by_dimension(strength)?,
     };
     let bare = species.with_phase(None);
@@ -163,10 +173,10 @@ fn with_purity(
     purity: &Quantity,
     label: &str,
 ) -> Result<Stuff, StuffFault> {
-    let unit = purity.written_in().map_or("", |unit| unit.symbol);
-    if !matches!(unit, "%" | "%w/w") {
+    let unit = purity.written_in();
+    if !unit.is_some_and(|unit| unit.is_share() || unit.compares_masses()) {
         return Err(StuffFault::NotAStrength {
-            unit: unit.to_owned(),
+            unit: unit.map_or(String::new(), |unit| unit.symbol()),
         });
     }
     let purity = purity.number().clone();
@@ -196,7 +206,7 @@ fn by_dimension(strength: &Quantity) -> Result<Strength, StuffFault> {
         .ok_or_else(|| StuffFault::NotAStrength {
             unit: strength
                 .written_in()
-                .map_or(String::new(), |unit| unit.symbol.to_owned()),
+                .map_or(String::new(), |unit| unit.symbol()),
         })
 }
 

@@ -8,7 +8,7 @@ pub use titration::{Glass, Titrate};
 
 use crate::equation::Skeleton;
 use crate::matter::Species;
-use crate::number::Exact;
+use crate::number::{Distribution, Exact, Places};
 use crate::text::Span;
 
 /// Something with its place in the text.
@@ -28,10 +28,12 @@ pub type Name = Spanned<String>;
 pub struct Literal {
     /// The number.
     pub number: Exact,
-    /// How many digits stood after the point.
-    pub decimals: usize,
+    /// To which decimal it was written, and its uncertainty.
+    pub places: Places,
     /// One standard uncertainty, with a unit of its own if it has one.
     pub uncertainty: Option<(Exact, Option<Name>)>,
+    /// What the word after the uncertainty says of the values that are possible.
+    pub distribution: Distribution,
     /// The unit's spelling.
     pub unit: Option<Name>,
 }

@@ -204,6 +204,9 @@ impl Session {
         if fed.refused {
             return Reply::refusal(messages);
         }
+        for old in &fed.superseded {
+            self.drop_from_script(old);
+        }
         self.kept.push(statement);
         let mut new = fed
             .ledger
@@ -211,7 +214,7 @@ impl Session {
             .iter()
             .skip(before.expectations.len());
         Reply {
-            answer: news(&before, &fed.ledger),
+            answer: news(&before, &fed.ledger, fed.superseded.len()),
             messages,
             status: if new.all(|one| one.met) {
                 Status::Well
@@ -219,6 +222,14 @@ impl Session {
                 Status::No
             },
             leave: false,
+        }
+    }
+
+    /// A script with both a statement and the one that took its place would not run.
+    fn drop_from_script(&mut self, statement: &str) {
+        let line = self.kept.iter_mut().rev().find(|l| l.contains(statement));
+        if let Some(line) = line {
+            *line = line.replacen(statement, &format!("# {statement}"), 1);
         }
     }
 
@@ -339,7 +350,7 @@ fn new_remarks<'l>(before: &Ledger, after: &'l Ledger) -> Vec<&'l Remark> {
 }
 
 /// What a ledger says that it did not say before.
-fn news(before: &Ledger, after: &Ledger) -> String {
+fn news(before: &Ledger, after: &Ledger, superseded: usize) -> String {
     let operations = |ledger: &Ledger| {
         ledger
             .steps
@@ -368,7 +379,8 @@ fn news(before: &Ledger, after: &Ledger) -> String {
         .expectations
         .get(before.expectations.len()..)
         .unwrap_or(&[]);
-    let findings = after.findings.get(before.findings.len()..).unwrap_or(&[]);
+    let findings = before.findings.len().saturating_sub(superseded);
+    let findings = after.findings.get(findings..).unwrap_or(&[]);
     let comparisons = after.comparisons.get(before.comparisons.len()..);
     text + &report::yields(yields, style)
         + &report::planned(findings, comparisons.unwrap_or(&[]), style)
@@ -420,6 +432,27 @@ mod tests {
             script.contains("charge cup: 1 g NaCl") && !script.contains("stir"),
             "{script}"
         );
+    }
+
+    #[test]
+    fn what_was_found_can_be_sought_again_and_the_script_still_runs() {
+        let mut session = Session::new();
+        for line in ["let lot = 1 g", "vessel cup", "charge cup: lot NaCl"] {
+            assert!(kinds(&mut session, line).is_empty(), "{line}");
+        }
+        let first = session.enter("find lot in 1 g .. 9 g: mass(cup) = 4 g");
+        assert!(first.answer.contains("lot = 4"), "{first:?}");
+        let again = session.enter("find lot in 1 g .. 9 g: mass(cup) = 5 g");
+        assert!(again.answer.contains("lot = 5"), "{again:?}");
+        // One that fails leaves the one before it.
+        let beyond = session.enter("find lot in 1 g .. 9 g: mass(cup) = 50 g");
+        assert_eq!(beyond.status, Status::Wrong, "{beyond:?}");
+        assert!(session.enter("mass(cup)").answer.contains("5.000 g"));
+        let script = session.script();
+        let source = Source::new("kept", script.as_str());
+        let outcome = route::follow(&source, &Store::default(), &[]);
+        assert!(outcome.faults.is_empty(), "{script}: {:?}", outcome.faults);
+        assert_eq!(outcome.ledger.findings.len(), 1, "{script}");
     }
 
     #[test]

@@ -5,7 +5,9 @@
 //! table at 20 °C with the thermal expansion of water, which is an estimate and called one. Where no table or model
 //! reaches, the density on a supplier's label serves within the usual range of that label.
 
-use crate::data::{BOTTLE, DENSITY, Range, Row, Source, Sourced};
+use std::sync::{Arc, LazyLock};
+
+use crate::data::{BOTTLE, DENSITY, Memo, Range, Row, Source, Sourced};
 use crate::matter::Species;
 use crate::number::Number;
 
@@ -46,7 +48,8 @@ pub fn density(
     mass_fraction: &Number,
     kelvin: &Number,
 ) -> Result<Sourced<Number>, NoDensity> {
-    let known = Known::of(species);
+    static SEEN: LazyLock<Memo<Species, Arc<Known>>> = LazyLock::new(Memo::default);
+    let known = SEEN.recall(species.clone(), |species| Arc::new(Known::of(species)));
     let (w, t) = (mass_fraction.to_f64(), kelvin.to_f64() - 273.15);
     let answer = known.at(w, t).and_then(|road| {
         let model = |at: &[f64]| {

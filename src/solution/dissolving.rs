@@ -82,8 +82,12 @@ pub(super) struct Dilutions {
     pub infinite: Option<f64>,
     /// `s`, `l` or `g`.
     pub phase: &'static str,
-    rows: Vec<Row>,
+    /// The logarithm of each dilution listed, with where it comes from.
+    origins: Vec<(f64, Origin)>,
 }
+
+/// Code and note of a row.
+type Origin = (&'static str, &'static str);
 
 impl Dilutions {
     pub fn of(species: &Species) -> Option<Self> {
@@ -117,7 +121,7 @@ impl Dilutions {
             finite,
             infinite,
             phase,
-            rows,
+            origins: rows.iter().map(origin).collect(),
         })
     }
 
@@ -153,23 +157,23 @@ impl Dilutions {
         }
     }
 
+    /// Of the dilution listed that is nearest to so many mol of water.
     pub fn source(&self, water: f64) -> Source {
-        let distance = |row: &Row| {
-            let n = row.float("n_H2O").unwrap_or(f64::MAX);
-            (n.min(1e9).ln() - water.ln()).abs()
-        };
-        let mut rows = self.rows.iter();
-        let first = rows.next();
-        let nearest = rows.fold(first, |best, row| match best {
-            Some(best) if distance(best) <= distance(row) => Some(best),
-            _ => Some(row),
-        });
-        let code = nearest.map_or("", |row| row.cell("source"));
-        let note = match (self.finite.is_empty(), nearest) {
-            (true, _) => "at infinite dilution, the only one listed",
-            (false, Some(row)) => row.cell("note"),
-            (false, None) => "",
+        let off = |at: &f64| (at - water.ln()).abs();
+        let nearest = self
+            .origins
+            .iter()
+            .min_by(|a, b| off(&a.0).total_cmp(&off(&b.0)));
+        let (code, note) = nearest.map_or(("", ""), |(_, origin)| *origin);
+        let note = match self.finite.is_empty() {
+            true => "at infinite dilution, the only one listed",
+            false => note,
         };
         Source::published(code, note)
     }
+}
+
+fn origin(row: &Row) -> (f64, Origin) {
+    let water = row.float("n_H2O").unwrap_or(f64::MAX).min(1e9);
+    (water.ln(), (row.cell("source"), row.cell("note")))
 }

@@ -8,17 +8,15 @@
 //! Ions are paired by equivalents as for the density; each pair counts as if all equivalents in the water were its own.
 //! Diluted sulfuric acid, counted as 2 H^+ and SO4^2-, carries the heat of its second dissociation in its excess.
 
-use std::sync::{Arc, LazyLock, Mutex, PoisonError};
+use std::sync::{Arc, LazyLock};
 
-use rustc_hash::FxHashMap;
-
-use crate::data::{Property, Store};
+use crate::data::{Memo, Property, Store};
 use crate::matter::Species;
 use crate::number::Number;
 use crate::thermo;
 
 use super::dissolving::Dilutions;
-use super::mixture::Mixture;
+use super::mixture::{Mixture, Solutes};
 use super::model::through;
 
 /// The excess enthalpy of a solution.
@@ -63,7 +61,7 @@ impl Mixture<'_> {
             value: value.unwrap_or_else(Number::zero),
             sources: Vec::new(),
             concentrated: Vec::new(),
-            unknown: shares.unknown(self.solutes),
+            unknown: shares.unknown.clone(),
         };
         for (share, water) in shares.dilutions(&now) {
             excess.sources.push(share.heats.source(water).code);
@@ -87,8 +85,10 @@ struct Shares {
     cations: Vec<(usize, f64)>,
     anions: Vec<(usize, f64)>,
     /// Cation, anion and what they make.
-    pairs: Vec<(usize, usize, Option<Arc<Share>>)>,
+    pairs: Vec<(usize, usize, Option<Share>)>,
     molecules: Vec<(usize, Option<Share>)>,
+    /// Ions and molecules whose heats of dilution are not known.
+    unknown: Vec<Species>,
 }
 
 struct Share {
@@ -101,16 +101,28 @@ struct Share {
 }
 
 impl Shares {
-    fn of(mixture: &Mixture<'_>, store: &Store) -> Self {
+    /// Taken apart once for each set of solutes, whatever their amounts, as long as the user has no data of their own.
+    fn of(mixture: &Mixture<'_>, store: &Store) -> Arc<Self> {
+        static SEEN: LazyLock<Memo<Solutes, Arc<Shares>>> = LazyLock::new(Memo::default);
+        let take_apart = |solutes: &Solutes| Arc::new(Shares::take_apart(solutes, store));
+        if store.all_own().is_empty() {
+            SEEN.recall(mixture.present(), take_apart)
+        } else {
+            take_apart(&mixture.present())
+        }
+    }
+
+    fn take_apart(solutes: &[(Species, bool)], store: &Store) -> Self {
         let mut shares = Shares {
             cations: Vec::new(),
             anions: Vec::new(),
             pairs: Vec::new(),
             molecules: Vec::new(),
+            unknown: Vec::new(),
         };
-        for (position, (species, moles)) in mixture.solutes.iter().enumerate() {
+        for (position, (species, present)) in solutes.iter().enumerate() {
             let (index, charge) = (position + 1, species.charge());
-            if moles.is_zero() {
+            if !present {
                 continue;
             }
             match charge {
@@ -121,10 +133,11 @@ impl Shares {
         }
         for (c, (cation, _)) in shares.cations.iter().enumerate() {
             for (a, (anion, _)) in shares.anions.iter().enumerate() {
-                let [cation, anion] = [cation, anion].map(|i| &mixture.solutes[i - 1].0);
+                let [cation, anion] = [cation, anion].map(|i| &solutes[i - 1].0);
                 shares.pairs.push((c, a, salt(cation, anion)));
             }
         }
+        shares.unknown = shares.without_heats(solutes);
         shares
     }
 
@@ -158,7 +171,7 @@ impl Shares {
         let of = |all: &[(usize, f64)]| all.iter().map(|(i, z)| amounts[*i] * z).sum::<f64>();
         let total = of(&self.cations).max(of(&self.anions));
         let pairs = self.pairs.iter().filter_map(|(_, _, share)| {
-            let share = share.as_deref()?;
+            let share = share.as_ref()?;
             Some((share, water * share.equivalents / total))
         });
         let molecules = self
@@ -168,7 +181,7 @@ impl Shares {
         pairs.chain(molecules).collect()
     }
 
-    fn unknown(&self, solutes: &[(Species, Number)]) -> Vec<Species> {
+    fn without_heats(&self, solutes: &[(Species, bool)]) -> Vec<Species> {
         let mut unknown = Vec::new();
         for (c, a, share) in &self.pairs {
             if share.is_none() {
@@ -194,28 +207,8 @@ impl Share {
     }
 }
 
-/// Pairs of ions by their names, with what they make.
-type Pairs = FxHashMap<(String, String), Option<Arc<Share>>>;
-
-/// Pairs that are kept; a route has some dozens.
-const PAIRS_KEPT: usize = 4096;
-
-/// The salt or acid of two ions in the table of heats of solution. Every temperature asks for it, so it is kept.
-fn salt(cation: &Species, anion: &Species) -> Option<Arc<Share>> {
-    static KNOWN: LazyLock<Mutex<Pairs>> = LazyLock::new(Mutex::default);
-    let key = (cation.key().to_owned(), anion.key().to_owned());
-    let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some(share) = known.get(&key) {
-        return share.clone();
-    }
-    let share = look_up_salt(cation, anion).map(Arc::new);
-    if known.len() < PAIRS_KEPT {
-        known.insert(key, share.clone());
-    }
-    share
-}
-
-fn look_up_salt(cation: &Species, anion: &Species) -> Option<Share> {
+/// The salt or acid of two ions in the table of heats of solution.
+fn salt(cation: &Species, anion: &Species) -> Option<Share> {
     let (plus, minus) = (
         cation.charge().unsigned_abs(),
         anion.charge().unsigned_abs(),

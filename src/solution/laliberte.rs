@@ -11,6 +11,7 @@ use rustc_hash::FxHashMap;
 use crate::data::{LALIBERTE, Range, Row};
 use crate::matter::Species;
 
+use super::capacity::Concentrated;
 use super::model::rows_of;
 use super::water::{Water, water_at};
 
@@ -28,6 +29,10 @@ pub enum RangeKind {
 pub(super) struct Solute {
     pub formula: &'static str,
     pub note: &'static str,
+    /// The formula read; every row has one that can be.
+    pub species: Option<Species>,
+    /// For a heat capacity beyond the fit.
+    pub concentrated: Concentrated,
     density: Option<Fit<5>>,
     heat_capacity: Option<Fit<6>>,
 }
@@ -76,9 +81,14 @@ impl<const N: usize> Fit<N> {
 
 impl Solute {
     fn read(row: Row) -> Self {
+        let species = Species::parse(row.cell("formula")).ok();
         Solute {
             formula: row.cell("formula"),
             note: row.cell("note"),
+            concentrated: species
+                .as_ref()
+                .map_or_else(Concentrated::default, Concentrated::of),
+            species,
             density: Fit::read(
                 row,
                 ["c0", "c1", "c2", "c3", "c4"],

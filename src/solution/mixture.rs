@@ -8,12 +8,12 @@
 use std::collections::BTreeSet;
 use std::sync::{Arc, LazyLock};
 
-use crate::data::{Memo, Property, Range, Store};
+use crate::data::{Memo, Range, Store};
 use crate::matter::{Phase, Species};
 use crate::number::Number;
 use crate::thermo;
 
-use super::capacity::{self, concentrated};
+use super::capacity;
 use super::density::Known;
 use super::laliberte::{RangeKind, Solute, water_density, water_heat_capacity};
 use super::model::through;
@@ -82,7 +82,7 @@ impl Mixture<'_> {
     /// assert!((density.value.to_f64() - 1.0707).abs() < 2e-4);
     /// ```
     pub fn density(&self, kelvin: &Number) -> Estimate {
-        let parts = Parts::of(self.solutes);
+        let parts = Parts::of(self);
         let mut made = Made::new(parts.model());
         let inputs = self.inputs(kelvin);
         let (amounts, celsius) = self.now(kelvin);
@@ -115,16 +115,37 @@ impl Mixture<'_> {
     /// fraction of its fit, or without one, counts with the heat capacity of the pure solid or
     /// liquid; a dissolved gas beyond its fit with nothing. Both are estimates, for sulfuric acid good to about 5 %.
     pub fn heat_capacity(&self, store: &Store, kelvin: &Number) -> Estimate {
-        let parts = Parts::of(self.solutes);
+        self.heat_capacity_by(store, kelvin, |parts, amounts| parts.mass(amounts))
+    }
+
+    /// The same for all of it, in J/K.
+    pub fn whole_heat_capacity(&self, store: &Store, kelvin: &Number) -> Estimate {
+        self.heat_capacity_by(store, kelvin, |_, _| 1.0)
+    }
+
+    fn heat_capacity_by(
+        &self,
+        store: &Store,
+        kelvin: &Number,
+        size: impl Fn(&Parts, &[f64]) -> f64,
+    ) -> Estimate {
+        let parts = Parts::of(self);
         let mut made = Made::new(parts.model());
         let (amounts, celsius) = self.now(kelvin);
         let own = parts.own_heat_capacities(store, &amounts, celsius, &mut made);
         let value = through(&self.inputs(kelvin), |at| {
             let (t, amounts) = split(at);
-            parts.heat_capacity(amounts, t, &own) / parts.mass(amounts)
+            parts.heat_capacity(amounts, t, &own) / size(&parts, amounts)
         });
         made.sources.insert("IAPWS-95");
+        // Without a finite answer (no mass at all) water stands in.
         made.estimate(value.unwrap_or_else(Number::one))
+    }
+
+    /// Which solutes there are, whatever their amounts.
+    pub(super) fn present(&self) -> Solutes {
+        let present = |(species, moles): &(Species, Number)| (species.clone(), !moles.is_zero());
+        self.solutes.iter().map(present).collect()
     }
 
     fn inputs<'b>(&'b self, kelvin: &'b Number) -> Vec<&'b Number> {
@@ -186,7 +207,7 @@ struct Parts {
 }
 
 /// Dissolved species, and whether any of each is there.
-type Solutes = Vec<(Species, bool)>;
+pub(super) type Solutes = Vec<(Species, bool)>;
 
 struct Ion {
     index: usize,
@@ -207,10 +228,9 @@ struct Molecule {
 
 impl Parts {
     /// Taken apart once for each set of solutes, whatever their amounts.
-    fn of(solutes: &[(Species, Number)]) -> Arc<Self> {
+    fn of(mixture: &Mixture<'_>) -> Arc<Self> {
         static SEEN: LazyLock<Memo<Solutes, Arc<Parts>>> = LazyLock::new(Memo::default);
-        let present = |(species, moles): &(Species, Number)| (species.clone(), !moles.is_zero());
-        SEEN.recall(solutes.iter().map(present).collect(), |solutes| {
+        SEEN.recall(mixture.present(), |solutes| {
             Arc::new(Parts::take_apart(solutes))
         })
     }
@@ -420,16 +440,19 @@ impl Parts {
             note_beyond(solute, RangeKind::HeatCapacity, w, celsius, made);
             return None;
         }
-        let listed = solute.and_then(|solute| concentrated(solute, w, celsius));
+        let listed = solute.and_then(|solute| solute.concentrated.apparent(solute, w, celsius));
         if listed.is_some() {
             made.sources.insert(capacity::SOURCE);
             return listed;
         }
-        let formula = solute.and_then(|solute| Species::parse(solute.formula).ok());
+        let formula = solute.and_then(|solute| solute.species.clone());
         let pure = formula.or_else(|| species.first().filter(|_| species.len() == 1).cloned());
         made.guessed.extend(species.iter().cloned());
-        let share = pure.and_then(|pure| pure_heat_capacity(store, &pure, made));
-        Some(share.unwrap_or(0.0))
+        let Some((share, code)) = pure.and_then(|pure| pure_heat_capacity(store, &pure)) else {
+            return Some(0.0);
+        };
+        made.sources.insert(code);
+        Some(share)
     }
 
     /// J/K
@@ -464,13 +487,13 @@ fn note_beyond(solute: &Solute, kind: RangeKind, w: f64, celsius: f64, made: &mu
     }
 }
 
-/// J/(g·K) of a pure solid or liquid; a gas has no heat capacity that it could bring into a solution.
-fn pure_heat_capacity(store: &Store, species: &Species, made: &mut Made) -> Option<f64> {
-    let found = thermo::standard(store, &species.with_phase(None)).ok()?;
-    if found.species.phase() == Some(Phase::Gas) {
+/// J/(g·K) of a pure solid or liquid, and its source; a gas has no heat capacity that it could bring into a solution.
+fn pure_heat_capacity(store: &Store, species: &Species) -> Option<(f64, &'static str)> {
+    let warming = thermo::warming(store, &species.with_phase(None))?;
+    if warming.phase() == Some(Phase::Gas) {
         return None;
     }
-    let value = found.get(Property::HeatCapacity)?;
-    made.sources.insert(value.source.code);
-    Some(value.value.number().to_f64() / species.molar_mass().to_f64())
+    let molar = warming.standard()?;
+    let per_gram = molar.value.number().to_f64() / species.molar_mass().to_f64();
+    Some((per_gram, molar.source.code))
 }

@@ -9,23 +9,22 @@ use crate::number::{Exact, Number};
 /// along inputs that are uncertain. `None` where the model gives no finite number.
 pub(super) fn through(inputs: &[&Number], model: impl Fn(&[f64]) -> f64) -> Option<Number> {
     let at: Vec<f64> = inputs.iter().map(|input| input.to_f64()).collect();
-    let mut total = Number::modelled(model(&at))?;
-    for (index, input) in inputs.iter().enumerate() {
-        if input.is_exact() {
-            continue;
-        }
+    let value = model(&at);
+    let uncertain = inputs
+        .iter()
+        .enumerate()
+        .filter(|(_, input)| !input.is_exact());
+    let slopes = uncertain.map(|(index, input)| {
         let step = (at[index].abs() * 1e-5).max(1e-9);
         let shifted = |by: f64| {
             let mut moved = at.clone();
             moved[index] += by;
             model(&moved)
         };
-        let slope = (shifted(step) - shifted(-step)) / (2.0 * step);
-        if slope.is_finite() {
-            total += &input.through_model(0.0, slope)?;
-        }
-    }
-    Some(total)
+        (*input, (shifted(step) - shifted(-step)) / (2.0 * step))
+    });
+    let slopes: Vec<_> = slopes.filter(|(_, slope)| slope.is_finite()).collect();
+    Number::of_model(value, &slopes)
 }
 
 /// The rows of a substance: by its spelling, or by composition where only one listed formula has it. Organic

@@ -4,7 +4,9 @@
 //! solid phase. Where a transition lies between two temperatures, the line does not bend at it: at worst a few per cent,
 //! since the two branches meet there. Common ions and acids are not reckoned with.
 
-use crate::data::{OutOfRange, Range, SOLID_PHASE, SOLUBILITY, Source, Sourced};
+use std::sync::{Arc, LazyLock};
+
+use crate::data::{Memo, OutOfRange, Range, Row, SOLID_PHASE, SOLUBILITY, Source, Sourced};
 use crate::matter::Species;
 use crate::number::{Exact, Number};
 
@@ -68,42 +70,90 @@ pub enum NoCrystals {
 /// assert_eq!(found.value.solid.unwrap().plain(), "KAl(SO4)2·12H2O");
 /// ```
 pub fn solubility(species: &Species, kelvin: &Number) -> Result<Sourced<Saturated>, NoSolubility> {
-    let (salt, _) = anhydrous(&species.with_phase(None));
-    let rows = rows_of(&SOLUBILITY, &salt);
-    let points: Vec<(f64, f64)> = rows
-        .iter()
-        .filter_map(|row| Some((row.float("t_C")?, row.float("solubility_g_100g")?)))
-        .collect();
-    let (Some(first), Some(last)) = (points.first(), points.last()) else {
-        return Err(NoSolubility::Unlisted);
-    };
-    let range = Range::celsius(first.0, last.0);
+    let listed = Listed::of(species).ok_or(NoSolubility::Unlisted)?;
     let outside = NoSolubility::OutOfRange(OutOfRange {
         value: kelvin.to_f64(),
-        range,
+        range: listed.range,
     });
-    if !range.holds(kelvin.to_f64()) {
+    if !listed.range.holds(kelvin.to_f64()) {
         return Err(outside);
     }
-    let grams = through(&[kelvin], |at| between(&points, at[0] - 273.15)).ok_or(outside)?;
+    let grams = through(&[kelvin], |at| between(&listed.points, at[0] - 273.15)).ok_or(outside)?;
     let celsius = kelvin.to_f64() - 273.15;
-    let near =
-        |row: &&crate::data::Row| row.float("t_C").map_or(f64::MAX, |at| (at - celsius).abs());
-    let row = rows.iter().min_by(|a, b| near(a).total_cmp(&near(b)));
-    let listed = rows.first().map_or("", |row| row.cell("formula"));
-    let note = row.map_or("", |row| match (row.cell("note"), row.cell("flag")) {
-        ("", "conflict") => "a second compilation differs by more than 8 %",
-        (note, _) => note,
-    });
     Ok(Sourced {
         value: Saturated {
-            salt: Species::parse(listed).unwrap_or(salt),
+            salt: listed.salt.clone(),
             grams_per_100_g_water: grams,
-            solid: solid_at(listed, celsius),
+            solid: listed.solid_at(celsius),
         },
-        source: Source::published(row.map_or("", |row| row.cell("source")), note),
-        ranges: vec![range],
+        source: listed.source(celsius),
+        ranges: vec![listed.range],
     })
+}
+
+/// What the tables say of one salt.
+struct Listed {
+    salt: Species,
+    /// °C and g to 100 g of water, ascending.
+    points: Vec<(f64, f64)>,
+    range: Range,
+    /// °C with code and note of each row.
+    origins: Vec<(f64, &'static str, &'static str)>,
+    /// The solids it stands with, from and below so many °C.
+    solids: Vec<(f64, f64, Option<Species>)>,
+}
+
+impl Listed {
+    /// `None` for what is not listed. Vessels ask for the same few salts at each change of temperature.
+    fn of(species: &Species) -> Option<Arc<Listed>> {
+        static SEEN: LazyLock<Memo<Species, Option<Arc<Listed>>>> = LazyLock::new(Memo::default);
+        SEEN.recall(species.with_phase(None), |bare| {
+            Listed::read(bare).map(Arc::new)
+        })
+    }
+
+    fn read(bare: &Species) -> Option<Listed> {
+        let (salt, _) = anhydrous(bare);
+        let rows = rows_of(&SOLUBILITY, &salt);
+        let points: Vec<(f64, f64)> = rows
+            .iter()
+            .filter_map(|row| Some((row.float("t_C")?, row.float("solubility_g_100g")?)))
+            .collect();
+        let formula = rows.first()?.cell("formula");
+        Some(Listed {
+            salt: Species::parse(formula).unwrap_or(salt),
+            range: Range::celsius(points.first()?.0, points.last()?.0),
+            points,
+            origins: rows.iter().map(origin).collect(),
+            solids: solids(formula),
+        })
+    }
+
+    fn source(&self, celsius: f64) -> Source {
+        let off = |at: f64| (at - celsius).abs();
+        let nearest = self
+            .origins
+            .iter()
+            .min_by(|a, b| off(a.0).total_cmp(&off(b.0)));
+        let (code, note) = nearest.map_or(("", ""), |(_, code, note)| (*code, *note));
+        Source::published(code, note)
+    }
+
+    fn solid_at(&self, celsius: f64) -> Option<Species> {
+        solid_at(&self.solids, celsius)
+    }
+}
+
+fn origin(row: &Row) -> (f64, &'static str, &'static str) {
+    let note = match (row.cell("note"), row.cell("flag")) {
+        ("", "conflict") => "a second compilation differs by more than 8 %",
+        (note, _) => note,
+    };
+    (
+        row.float("t_C").unwrap_or(f64::MAX),
+        row.cell("source"),
+        note,
+    )
 }
 
 /// Straight in ln s against t; the line of the outermost two points serves a hair outside.
@@ -129,17 +179,23 @@ fn between(points: &[(f64, f64)], celsius: f64) -> f64 {
 pub fn stable_solid(species: &Species, kelvin: &Number) -> Option<Species> {
     let (salt, _) = anhydrous(&species.with_phase(None));
     let row = rows_of(&SOLID_PHASE, &salt).into_iter().next()?;
-    solid_at(row.cell("formula"), kelvin.to_f64() - 273.15)
+    solid_at(&solids(row.cell("formula")), kelvin.to_f64() - 273.15)
 }
 
-fn solid_at(formula: &str, celsius: f64) -> Option<Species> {
-    let mut rows = SOLID_PHASE.find(formula);
-    let row = rows.find(|row| {
+fn solids(formula: &str) -> Vec<(f64, f64, Option<Species>)> {
+    let read = |row: Row| {
         let low = row.float("t_min_C").unwrap_or(f64::MIN);
         let high = row.float("t_max_C").unwrap_or(f64::MAX);
-        (low..high).contains(&celsius)
-    })?;
-    Species::parse(row.filled("solid")?).ok()
+        let solid = row.filled("solid").map(Species::parse);
+        (low, high, solid.and_then(Result::ok))
+    };
+    SOLID_PHASE.find(formula).map(read).collect()
+}
+
+fn solid_at(solids: &[(f64, f64, Option<Species>)], celsius: f64) -> Option<Species> {
+    let mut stable = solids.iter();
+    let (.., solid) = stable.find(|(low, high, _)| (*low..*high).contains(&celsius))?;
+    solid.clone()
 }
 
 /// How much of the stable solid separates from `water` grams of water (crystal water of what is dissolved counted in)

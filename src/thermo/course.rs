@@ -4,11 +4,14 @@
 //! one form, so those of solids and liquids are used within one range. Where there is neither, the heat capacity at
 //! 298.15 K is taken as constant, not far.
 
-use crate::data::{HEAT_CAPACITY, Property, Range, Row, Source};
-use crate::matter::Phase;
+use std::sync::{Arc, LazyLock};
+
+use crate::data::{HEAT_CAPACITY, Memo, Property, Range, Row, Source, Sourced, Store};
+use crate::matter::{Phase, Species};
+use crate::number::Quantity;
 
 use super::reaction::STANDARD_TEMPERATURE;
-use super::standard::Standard;
+use super::standard::{Standard, standard};
 
 /// The gas constant the NASA polynomials were fitted with, J/(mol·K).
 const NASA_GAS_CONSTANT: f64 = 8.314_51;
@@ -61,6 +64,81 @@ enum Model {
     /// The five coefficients, then what makes enthalpy and entropy join the range below.
     Shomate([f64; 5], f64, f64),
     Constant(f64),
+}
+
+/// How a species takes up heat from 298.15 K on, ready for many temperatures.
+#[derive(Clone, Debug)]
+pub struct Warming {
+    course: Course,
+    phase: Option<Phase>,
+    standard: Option<Sourced<Quantity>>,
+}
+
+/// The heat capacity of a species along the temperature; `None` for a species without data.
+///
+/// ```
+/// use aludel::{data::Store, matter::Species, thermo};
+/// let iron = thermo::warming(&Store::default(), &Species::parse("Fe(s)").unwrap()).unwrap();
+/// // 25.09 J/(mol·K) at 25 °C, and more when hot.
+/// assert!((iron.enthalpy(308.15).unwrap() - 252.0).abs() < 2.0);
+/// ```
+pub fn warming(store: &Store, species: &Species) -> Option<Arc<Warming>> {
+    static SEEN: LazyLock<Memo<Species, Option<Arc<Warming>>>> = LazyLock::new(Memo::default);
+    let look_up = |species: &Species| {
+        let standard = standard(store, species).ok()?;
+        Some(Arc::new(Warming {
+            course: Course::of(&standard),
+            phase: standard.species.phase(),
+            standard: standard.get(Property::HeatCapacity).cloned(),
+        }))
+    };
+    // What is remembered holds for the tables alone.
+    if store.all_own().is_empty() {
+        return SEEN.recall(species.clone(), look_up);
+    }
+    look_up(species)
+}
+
+impl Warming {
+    /// How far the heat capacity is known, in K.
+    pub fn range(&self) -> Range {
+        self.course.range
+    }
+
+    /// The phase the data are for.
+    pub fn phase(&self) -> Option<Phase> {
+        self.phase
+    }
+
+    /// The heat capacity at 298.15 K, in J/(mol·K).
+    pub fn standard(&self) -> Option<&Sourced<Quantity>> {
+        self.standard.as_ref()
+    }
+
+    /// What warming from 298.15 K takes, in J/mol; nothing where no heat capacity is known. `None` outside the range.
+    pub fn enthalpy(&self, kelvin: f64) -> Option<f64> {
+        Some(self.rise(kelvin)?.enthalpy)
+    }
+
+    /// At a temperature in K, in J/(mol·K); as [`Warming::enthalpy`].
+    pub fn heat_capacity(&self, kelvin: f64) -> Option<f64> {
+        Some(self.rise(kelvin)?.heat_capacity)
+    }
+
+    fn rise(&self, kelvin: f64) -> Option<Rise> {
+        if self.course.from == CapacityFrom::Nothing {
+            return self.course.range.holds(kelvin).then_some(Rise::NONE);
+        }
+        self.course.rise(kelvin).map(|(rise, _)| rise)
+    }
+}
+
+impl Rise {
+    pub(super) const NONE: Rise = Rise {
+        enthalpy: 0.0,
+        entropy: 0.0,
+        heat_capacity: 0.0,
+    };
 }
 
 impl Course {

@@ -15,7 +15,7 @@ mod spread;
 mod standard;
 mod temperature;
 
-pub use course::{CapacityFrom, Rise};
+pub use course::{CapacityFrom, Rise, Warming, warming};
 pub use energetics::{
     Alternative, Asked, Away, Cell, Energetics, NoEnergetics, Tabled, energetics,
 };

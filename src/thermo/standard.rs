@@ -5,7 +5,7 @@ use std::sync::LazyLock;
 use crate::data::{Figure, Formation, Memo, Own, Property, Source, Sourced, Store};
 use crate::equation::ionic::{Form, Ions, in_water};
 use crate::matter::{Element, Phase, Species};
-use crate::number::{Exact, Number, Quantity, Unit, unit};
+use crate::number::{Draw, Exact, Number, Quantity, Unit, unit};
 
 use super::spread;
 
@@ -55,6 +55,15 @@ impl Standard {
         self.newer[property as usize].as_ref()
     }
 
+    fn drawn(mut self, draw: &Draw) -> Standard {
+        for value in self.values.iter_mut().flatten() {
+            if !value.value.number().is_exact() {
+                value.value = value.value.drawn(draw);
+            }
+        }
+        self
+    }
+
     /// Whether any of its values is the user's own.
     pub fn has_own(&self) -> bool {
         self.values.iter().flatten().any(|v| v.source.is_own())
@@ -80,6 +89,15 @@ impl Standard {
 /// assert_eq!(enthalpy.source.code, "NBS1982");
 /// ```
 pub fn standard(store: &Store, species: &Species) -> Result<Standard, Unknown> {
+    let stated = stated(store, species);
+    match store.draw() {
+        Some(draw) => stated.map(|stated| stated.drawn(draw)),
+        None => stated,
+    }
+}
+
+/// What data there are, whatever is drawn for them.
+fn stated(store: &Store, species: &Species) -> Result<Standard, Unknown> {
     static SEEN: LazyLock<Memo<Species, Result<Standard, Unknown>>> = LazyLock::new(Memo::default);
     if species.is_electron() {
         return Ok(electron(species));
@@ -126,7 +144,7 @@ fn dissolved(store: &Store, species: &Species) -> Option<Standard> {
     };
     let parts: Option<Vec<(Exact, Standard)>> = ions
         .iter()
-        .map(|(n, ion)| Some((n.clone(), standard(store, ion).ok()?)))
+        .map(|(n, ion)| Some((n.clone(), stated(store, ion).ok()?)))
         .collect();
     let parts = parts?;
     let values = Property::ALL.map(|property| sum_of_ions(&parts, property));
@@ -153,7 +171,7 @@ fn sum_of_ions(parts: &[(Exact, Standard)], property: Property) -> Option<Source
         let own = value.source.is_own();
         source = source.filter(|_| !own).or(Some(value.source.clone()));
     }
-    let dimension = unit_of(property).dimension;
+    let dimension = unit_of(property).dimension();
     Some(Sourced::new(Quantity::coherent(total, dimension), source?))
 }
 

@@ -154,11 +154,7 @@ impl ReactionCourse<'_> {
     /// Sums of the rises of all species to a temperature in K, for callers that ask for many temperatures: enthalpy in
     /// J/mol, entropy and heat capacity in J/(mol·K). `None` outside the range.
     pub fn rise(&self, kelvin: f64) -> Option<Rise> {
-        let mut total = Rise {
-            enthalpy: 0.0,
-            entropy: 0.0,
-            heat_capacity: 0.0,
-        };
+        let mut total = Rise::NONE;
         if !self.without.is_empty() {
             return self.range().holds(kelvin).then_some(total);
         }

@@ -30,6 +30,17 @@ fn run_again(bencher: divan::Bencher, name: &str) {
     bencher.bench(|| run::run(&program));
 }
 
+/// A thousand runs of the alum route by `vary`, on all cores.
+#[divan::bench(sample_count = 5)]
+fn vary_a_thousand_times(bencher: divan::Bencher) {
+    let path = format!("{}/scripts/alum.route", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(&path).expect("a shipped route")
+        + "vary scrap: 0.5 g .. 1.499 g by 0.001 g show mass(crop)\n";
+    let (program, faults) = prepare(&Source::new(path, text), &Store::default(), &[]);
+    assert!(faults.is_empty(), "{faults:?}");
+    bencher.bench(|| run::run(&program));
+}
+
 /// Reading and checking the text.
 #[divan::bench(args = ["alum", "malachite", "zinc"])]
 fn read_and_check(bencher: divan::Bencher, name: &str) {

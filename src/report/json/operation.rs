@@ -117,11 +117,13 @@ fn outcome(outcome: &Outcome) -> Value {
             planned,
             found,
             lost,
+            replaces,
         } => object
             .with("what", what)
             .with("planned", answer(&Answer::Quantity(planned.clone())))
             .with("found", answer(&Answer::Quantity(found.clone())))
             .perhaps("lost_g", lost.as_ref())
+            .with("replaces_plan", replaces)
             .done(),
         Outcome::Waited { seconds } => object.figure("seconds", seconds).done(),
         Outcome::Noted(_) => json!({}),

@@ -33,8 +33,8 @@ struct Point {
 struct Series<'a> {
     shown: &'a str,
     varied: &'a str,
-    x_unit: &'static str,
-    y_unit: &'static str,
+    x_unit: String,
+    y_unit: String,
     points: Vec<Point>,
 }
 
@@ -69,8 +69,8 @@ fn series(comparison: &Comparison, index: usize) -> Option<Series<'_>> {
     })
 }
 
-fn symbol(unit: Option<&'static Unit>) -> &'static str {
-    unit.map_or("", |unit| unit.symbol)
+fn symbol(unit: Option<Unit>) -> String {
+    unit.map_or(String::new(), |unit| unit.symbol())
 }
 
 fn quantity(answer: &Answer) -> Option<&Quantity> {
@@ -83,8 +83,8 @@ fn quantity(answer: &Answer) -> Option<&Quantity> {
 fn point(
     row: &ComparisonRow,
     answer: &Quantity,
-    x_unit: Option<&'static Unit>,
-    y_unit: Option<&'static Unit>,
+    x_unit: Option<Unit>,
+    y_unit: Option<Unit>,
 ) -> Option<Point> {
     let number = figure::in_unit(answer, y_unit)?;
     let words: Vec<String> = row.values.iter().map(figure::quantity).collect();
@@ -167,7 +167,7 @@ fn frame(series: &Series, x: &Scale, y: &Scale) -> String {
         TOP - 14.0,
         "start",
         "",
-        &axis(series.shown, series.y_unit),
+        &axis(series.shown, &series.y_unit),
     );
     for (value, word) in y.marks() {
         let at = y.at(value, BOTTOM, TOP);
@@ -183,7 +183,7 @@ fn frame(series: &Series, x: &Scale, y: &Scale) -> String {
         );
         out += &line_of_text(at, BOTTOM + 18.0, "middle", "", &word);
     }
-    let name = axis(series.varied, series.x_unit);
+    let name = axis(series.varied, &series.x_unit);
     out + &line_of_text(RIGHT, BOTTOM + 36.0, "end", "", &name)
 }
 
@@ -234,7 +234,7 @@ fn bars(series: &Series) -> Picture {
         TOP - 14.0,
         "start",
         "",
-        &axis(series.shown, series.y_unit),
+        &axis(series.shown, &series.y_unit),
     );
     for (value, word) in scale.marks() {
         let x = scale.at(value, NAMES, right);

@@ -3,7 +3,7 @@
 use super::scale::Scale;
 use super::{Picture, WIDTH, line_of_text, mark, strip};
 use crate::number::Number;
-use crate::report::figure;
+use crate::report::{figure, titration};
 use crate::route::ledger::{Ledger, Outcome, TitrationRecord};
 
 const LEFT: f64 = 70.0;
@@ -90,13 +90,13 @@ fn line(scale: &Scale, volume: &Number, name: &str, y: f64, look: &str, foot: f6
 }
 
 fn caption(record: &TitrationRecord) -> String {
-    let readings: Vec<String> = record.readings.iter().map(figure::volume).collect();
+    let readings: Vec<String> = record.readings.iter().map(titration::reading).collect();
     let mean = record
         .mean
         .as_ref()
         .map(|mean| format!(", mean {}", figure::volume(mean)));
     format!(
-        "Found {}{}; by the plan {}.",
+        "Found {} mL{}; by the plan {}.",
         readings.join(", "),
         mean.unwrap_or_default(),
         figure::volume(&record.planned)
@@ -107,7 +107,10 @@ fn lines(record: &TitrationRecord, scale: &Scale) -> Vec<String> {
     let share = |volume: &Number| scale.at(volume.to_f64(), 0.0, 1.0);
     let rows = record.readings.iter().map(|reading| {
         let marks = [(share(&record.planned), '│'), (share(reading), '●')];
-        vec![strip::marks(&marks, 40), figure::volume(reading)]
+        vec![
+            strip::marks(&marks, 40),
+            format!("{} mL", titration::reading(reading)),
+        ]
     });
     strip::rows(&rows.collect::<Vec<_>>())
 }

@@ -2,8 +2,8 @@
 
 use crate::data::Own;
 use crate::matter::{Phase, Species};
-use crate::number::{Dimension, InputId, Number, Quantity, Unit, unit};
-use crate::text::{Span, near};
+use crate::number::{Dimension, Input, InputId, Number, Quantity, Unit, unit};
+use crate::text::Span;
 
 use super::super::program::*;
 use super::super::syntax::{Datum, Expr, Literal, Name, Spanned, Statement};
@@ -13,26 +13,26 @@ use super::{CheckFault, Checked, Checker, Meaning};
 pub fn literal(
     value: &Literal,
     label: impl FnOnce() -> String,
-    inputs: &mut Vec<String>,
+    inputs: &mut Vec<Input>,
 ) -> Result<Quantity, CheckFault> {
     let unit = value.unit.as_ref().map(known_unit).transpose()?;
     let number = Number::exact(value.number.clone());
-    let quantity = match unit {
+    let quantity = match &unit {
         Some(unit) => Quantity::of(number, unit),
         None => Quantity::plain(number),
     };
     let Some((size, size_unit)) = &value.uncertainty else {
-        return Ok(quantity);
+        return Ok(quantity.entered(value.places));
     };
     let size_unit = size_unit.as_ref().map(known_unit).transpose()?;
     let standard = match (size_unit, unit) {
         // `2.00 g ± 1 %` is relative.
         (Some(own), Some(_))
-            if own == &unit::PER_CENT && quantity.dimension() != Dimension::NONE =>
+            if own == unit::PER_CENT && quantity.dimension() != Dimension::NONE =>
         {
             quantity.number().to_f64() * size.to_f64() / 100.0
         }
-        (Some(own), _) if own.dimension == quantity.dimension() => {
+        (Some(own), _) if own.dimension() == quantity.dimension() => {
             size.to_f64() * own.factor().to_f64()
         }
         (Some(own), _) => {
@@ -44,25 +44,33 @@ pub fn literal(
             return Err(CheckFault::MixedDimensions {
                 span,
                 left: quantity.dimension(),
-                right: own.dimension,
+                right: own.dimension(),
             });
         }
         (None, _) => size.to_f64(),
     };
     let input = InputId(inputs.len() as u32);
-    inputs.push(label());
+    inputs.push(Input {
+        label: label(),
+        distribution: value.distribution,
+    });
     let number = quantity.number().clone().with_uncertainty(input, standard);
     let uncertain = Quantity::coherent(number, quantity.dimension());
-    Ok(match unit {
+    let uncertain = match &unit {
         Some(unit) => uncertain.shown_in(unit),
         None => uncertain,
+    };
+    // A `±` in another unit says nothing of the places of this one.
+    Ok(match size_unit == unit {
+        true => uncertain.entered(value.places),
+        false => uncertain,
     })
 }
 
-fn known_unit(name: &Name) -> Result<&'static Unit, CheckFault> {
+fn known_unit(name: &Name) -> Result<Unit, CheckFault> {
     unit::find(&name.node).ok_or_else(|| CheckFault::UnknownUnit {
         unit: name.clone(),
-        near: near(&name.node, unit::ALL.iter().map(|u| u.symbol)),
+        near: unit::nearby(&name.node),
     })
 }
 
@@ -120,6 +128,7 @@ impl Checker<'_> {
             set: None,
             known: self.program.constant(&value),
             sought: None,
+            difference: self.is_difference(&value),
         };
         let mut id = 0;
         self.define(name, |program, name| {
@@ -206,8 +215,8 @@ impl Checker<'_> {
     fn strength(&mut self, strength: &Spanned<Expr>, bottle: &str) -> Checked<Value> {
         let first = self.program.inputs.len();
         let value = self.value(strength)?;
-        for label in &mut self.program.inputs[first..] {
-            *label = format!("{label} of {bottle}");
+        for input in &mut self.program.inputs[first..] {
+            input.label = format!("{} of {bottle}", input.label);
         }
         Ok(value)
     }
@@ -248,11 +257,7 @@ impl Checker<'_> {
     }
 
     /// A literal as a number of `wanted`.
-    pub(super) fn measured(
-        &mut self,
-        value: &Spanned<Literal>,
-        wanted: &'static Unit,
-    ) -> Checked<Number> {
+    pub(super) fn measured(&mut self, value: &Spanned<Literal>, wanted: &Unit) -> Checked<Number> {
         let expr = Spanned {
             node: Expr::Literal(value.node.clone()),
             span: value.span,
@@ -261,8 +266,8 @@ impl Checker<'_> {
     }
 
     /// An expression that is known before the route runs, and what it comes to in a unit.
-    fn stated(&mut self, expr: &Spanned<Expr>, wanted: &'static Unit) -> Checked<(Value, Number)> {
-        let value = self.value_of(expr, &[wanted.dimension])?;
+    fn stated(&mut self, expr: &Spanned<Expr>, wanted: &Unit) -> Checked<(Value, Number)> {
+        let value = self.value_of(expr, &[wanted.dimension()])?;
         let number = self.program.stated_in(&value, wanted);
         Ok((value, self.keep(number)?))
     }

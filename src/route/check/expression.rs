@@ -6,7 +6,7 @@ use crate::text::near;
 use super::super::program::{HandQuestion, Node, Property, SpeciesProperty, Stuff, Value};
 use super::super::syntax::{Argument, Expr, Name, Operator, Spanned};
 use super::scope::Found;
-use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal};
+use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal, temperature};
 use crate::matter::Species;
 
 /// The functions with how each is used.
@@ -42,10 +42,10 @@ impl Checker<'_> {
     /// An expression of any dimension. Recursion is bounded by the parser's limit on nesting.
     pub(super) fn value(&mut self, expr: &Spanned<Expr>) -> Checked<Value> {
         let span = expr.span;
-        let made = |node, dimension, unit: Option<&'static Unit>| (node, dimension, unit);
+        let made = |node, dimension, unit: Option<Unit>| (node, dimension, unit);
         let (node, dimension, unit) = match &expr.node {
             Expr::Literal(value) => {
-                let label = self.written(span);
+                let label = bare(self.written(span));
                 let quantity = literal(value, || label, &mut self.program.inputs);
                 let quantity = self.keep(quantity)?;
                 let unit = quantity.written_in();
@@ -60,7 +60,8 @@ impl Checker<'_> {
                 let Meaning::Let(id) = self.resolve(&name, NameKind::Value)? else {
                     return Err(());
                 };
-                made(Node::Let(id), self.program.lets[id].dimension, None)
+                let slot = &self.program.lets[id];
+                made(Node::Let(id), slot.dimension, slot.value.unit)
             }
             // `-10 °C` is ten degrees of frost, not the negative of 283.15 K.
             Expr::Negative(inner) if matches!(inner.node, Expr::Literal(_)) => {
@@ -75,6 +76,7 @@ impl Checker<'_> {
             }
             Expr::Negative(inner) => {
                 let inner = self.value(inner)?;
+                self.no_reading(&inner)?;
                 let (dimension, unit) = (inner.dimension, inner.unit);
                 made(Node::Negative(Box::new(inner)), dimension, unit)
             }
@@ -82,11 +84,10 @@ impl Checker<'_> {
                 let (left, right) = (self.value(left), self.value(right));
                 let (left, right) = (left?, right?);
                 let dimension = self.combined(*operator, &left, &right, span)?;
-                let unit = if left.dimension == dimension {
-                    left.unit.or(right.unit)
-                } else {
-                    None
-                };
+                let unit = temperature::unit_of(*operator, &left, &right).or_else(|| {
+                    let kept = left.dimension == dimension;
+                    kept.then(|| left.unit.or(right.unit)).flatten()
+                });
                 made(
                     Node::Binary(*operator, Box::new(left), Box::new(right)),
                     dimension,
@@ -111,11 +112,19 @@ impl Checker<'_> {
         allowed: &[Dimension],
     ) -> Checked<Value> {
         let value = self.value(expr)?;
+        self.expected(&value, allowed)?;
+        if allowed == [Dimension::TEMPERATURE] {
+            self.no_difference(&value)?;
+        }
+        Ok(value)
+    }
+
+    pub(super) fn expected(&mut self, value: &Value, allowed: &[Dimension]) -> Checked<()> {
         if allowed.contains(&value.dimension) {
-            return Ok(value);
+            return Ok(());
         }
         self.fault(CheckFault::WrongDimension {
-            span: expr.span,
+            span: value.span,
             found: value.dimension,
             expected: allowed.to_vec(),
         })
@@ -137,9 +146,24 @@ impl Checker<'_> {
         span: crate::text::Span,
     ) -> Checked<Dimension> {
         match operator {
-            Operator::Multiply | Operator::Divide if is_reading(left) || is_reading(right) => {
-                self.fault(CheckFault::ScaledReading { span })
+            _ if left.dimension == Dimension::TEMPERATURE
+                || right.dimension == Dimension::TEMPERATURE =>
+            {
+                self.readings(operator, left, right, span)?;
+                self.of_dimensions(operator, left, right, span)
             }
+            _ => self.of_dimensions(operator, left, right, span),
+        }
+    }
+
+    fn of_dimensions(
+        &mut self,
+        operator: Operator,
+        left: &Value,
+        right: &Value,
+        span: crate::text::Span,
+    ) -> Checked<Dimension> {
+        match operator {
             Operator::Multiply => Ok(left.dimension * right.dimension),
             Operator::Divide => Ok(left.dimension / right.dimension),
             Operator::Add | Operator::Subtract if left.dimension == right.dimension => {
@@ -178,19 +202,17 @@ impl Checker<'_> {
             });
         };
         let (node, dimension, unit) = match (*name, arguments) {
-            ("mass", [v]) => self.of(Property::Mass, v, Dimension::MASS, &unit::GRAM)?,
-            ("volume", [v]) => {
-                self.of(Property::Volume, v, Dimension::VOLUME, &unit::MILLILITRE)?
-            }
+            ("mass", [v]) => self.of(Property::Mass, v, Dimension::MASS, unit::GRAM)?,
+            ("volume", [v]) => self.of(Property::Volume, v, Dimension::VOLUME, unit::MILLILITRE)?,
             ("temperature", [v]) => self.of(
                 Property::Temperature,
                 v,
                 Dimension::TEMPERATURE,
-                &unit::CELSIUS,
+                unit::CELSIUS,
             )?,
-            ("peak", [v]) => self.of(Property::Peak, v, Dimension::TEMPERATURE, &unit::CELSIUS)?,
+            ("peak", [v]) => self.of(Property::Peak, v, Dimension::TEMPERATURE, unit::CELSIUS)?,
             ("warmest", [v]) => {
-                self.of(Property::Warmest, v, Dimension::TEMPERATURE, &unit::CELSIUS)?
+                self.of(Property::Warmest, v, Dimension::TEMPERATURE, unit::CELSIUS)?
             }
             ("ice", [v, t]) => self.in_hand(HandQuestion::Ice, v, t)?,
             ("icewater", [v, t]) => self.in_hand(HandQuestion::IceWater, v, t)?,
@@ -199,49 +221,41 @@ impl Checker<'_> {
                 Property::Density,
                 v,
                 Dimension::DENSITY,
-                &unit::GRAM_PER_MILLILITRE,
+                unit::GRAM_PER_MILLILITRE,
             )?,
-            ("heat", [v]) => self.of(Property::Heat, v, Dimension::ENERGY, &unit::KILOJOULE)?,
-            ("titre", [v]) => self.of(Property::Titre, v, Dimension::VOLUME, &unit::MILLILITRE)?,
-            ("analyte", [v]) => self.of(Property::Analyte, v, Dimension::AMOUNT, &unit::MOLE)?,
+            ("heat", [v]) => self.of(Property::Heat, v, Dimension::ENERGY, unit::KILOJOULE)?,
+            ("titre", [v]) => self.of(Property::Titre, v, Dimension::VOLUME, unit::MILLILITRE)?,
+            ("analyte", [v]) => self.of(Property::Analyte, v, Dimension::AMOUNT, unit::MOLE)?,
             ("strength", [bottle]) => self.strength_of(bottle)?,
-            ("amount", [s, v]) => self.of_species(
-                SpeciesProperty::Amount,
-                s,
-                v,
-                Dimension::AMOUNT,
-                &unit::MOLE,
-            )?,
+            ("amount", [s, v]) => {
+                self.of_species(SpeciesProperty::Amount, s, v, Dimension::AMOUNT, unit::MOLE)?
+            }
             ("concentration", [s, v]) => self.of_species(
                 SpeciesProperty::Concentration,
                 s,
                 v,
                 Dimension::CONCENTRATION,
-                &unit::MOLAR,
+                unit::MOLAR,
             )?,
             ("fraction", [s, v]) => self.of_species(
                 SpeciesProperty::Fraction,
                 s,
                 v,
                 Dimension::NONE,
-                &unit::PER_CENT,
+                unit::PER_CENT,
             )?,
-            ("moist", [s, v]) => self.of_species(
-                SpeciesProperty::Moist,
-                s,
-                v,
-                Dimension::VOLUME,
-                &unit::LITRE,
-            )?,
+            ("moist", [s, v]) => {
+                self.of_species(SpeciesProperty::Moist, s, v, Dimension::VOLUME, unit::LITRE)?
+            }
             ("filling", [s, v]) => self.of_species(
                 SpeciesProperty::Filling,
                 s,
                 v,
                 Dimension::TIME,
-                &unit::MINUTE,
+                unit::MINUTE,
             )?,
             ("gas", [s, v]) => {
-                self.of_species(SpeciesProperty::Gas, s, v, Dimension::VOLUME, &unit::LITRE)?
+                self.of_species(SpeciesProperty::Gas, s, v, Dimension::VOLUME, unit::LITRE)?
             }
             (
                 "molar_mass",
@@ -257,15 +271,21 @@ impl Checker<'_> {
                 (
                     Node::Constant(quantity),
                     Dimension::MOLAR_MASS,
-                    Some(&unit::GRAM_PER_MOLE),
+                    Some(unit::GRAM_PER_MOLE),
                 )
             }
             ("uncertainty" | "budget" | "abs", [one]) => {
                 let inner = self.argument(one)?;
+                if *name == "abs" {
+                    self.no_reading(&inner)?;
+                }
                 let (dimension, unit) = (inner.dimension, inner.unit);
                 let inner = Box::new(inner);
                 match *name {
-                    "uncertainty" => (Node::Uncertainty(inner), dimension, unit),
+                    "uncertainty" => {
+                        let unit = unit.map(temperature::between_readings);
+                        (Node::Uncertainty(inner), dimension, unit)
+                    }
                     "budget" => (Node::Budget(inner), dimension, unit),
                     _ => (Node::Magnitude(inner), dimension, unit),
                 }
@@ -274,13 +294,8 @@ impl Checker<'_> {
                 let among: Vec<_> = arguments.iter().map(|a| self.argument(a)).collect();
                 let among = among.into_iter().collect::<Checked<Vec<Value>>>()?;
                 let (dimension, unit) = (among[0].dimension, among[0].unit);
-                if let Some(other) = among.iter().find(|v| v.dimension != dimension) {
-                    let (span, right) = (other.span, other.dimension);
-                    return self.fault(CheckFault::MixedDimensions {
-                        span,
-                        left: dimension,
-                        right,
-                    });
+                for other in &among[1..] {
+                    self.same_kind(&among[0], other)?;
                 }
                 (
                     Node::Extreme {
@@ -308,6 +323,18 @@ impl Checker<'_> {
         })
     }
 
+    /// Both sides measure the same kind, and where that is temperature, both a reading or both a difference.
+    pub(super) fn same_kind(&mut self, left: &Value, right: &Value) -> Checked<()> {
+        if left.dimension == right.dimension {
+            return self.same_scale(left, right);
+        }
+        self.fault(CheckFault::MixedDimensions {
+            span: right.span,
+            left: left.dimension,
+            right: right.dimension,
+        })
+    }
+
     fn argument(&mut self, argument: &Spanned<Argument>) -> Checked<Value> {
         match &argument.node {
             Argument::Expr(expr) => self.value(&Spanned {
@@ -326,7 +353,7 @@ impl Checker<'_> {
     fn strength_of(
         &mut self,
         bottle: &Spanned<Argument>,
-    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+    ) -> Checked<(Node, Dimension, Option<Unit>)> {
         let Argument::Expr(Expr::Name(name)) = &bottle.node else {
             return self.fault(CheckFault::WrongArguments {
                 span: bottle.span,
@@ -342,8 +369,8 @@ impl Checker<'_> {
             return Err(());
         };
         let (dimension, unit) = match self.program.bottles[id].stuff {
-            Stuff::Pure { .. } => (Dimension::NONE, &unit::PER_CENT),
-            Stuff::Solution { .. } => (Dimension::CONCENTRATION, &unit::MOLAR),
+            Stuff::Pure { .. } => (Dimension::NONE, unit::PER_CENT),
+            Stuff::Solution { .. } => (Dimension::CONCENTRATION, unit::MOLAR),
         };
         Ok((Node::Strength(id), dimension, Some(unit)))
     }
@@ -392,8 +419,8 @@ impl Checker<'_> {
         property: Property,
         vessel: &Spanned<Argument>,
         dimension: Dimension,
-        unit: &'static Unit,
-    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+        unit: Unit,
+    ) -> Checked<(Node, Dimension, Option<Unit>)> {
         let vessel = self.vessel_argument(vessel)?;
         Ok((Node::Of(property, vessel), dimension, Some(unit)))
     }
@@ -404,20 +431,15 @@ impl Checker<'_> {
         question: HandQuestion,
         vessel: &Spanned<Argument>,
         limit: &Spanned<Argument>,
-    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+    ) -> Checked<(Node, Dimension, Option<Unit>)> {
         let vessel = self.vessel_argument(vessel)?;
         let limit = self.argument(limit)?;
-        if limit.dimension != Dimension::TEMPERATURE {
-            return self.fault(CheckFault::WrongDimension {
-                span: limit.span,
-                found: limit.dimension,
-                expected: vec![Dimension::TEMPERATURE],
-            });
-        }
+        self.expected(&limit, &[Dimension::TEMPERATURE])?;
+        self.no_difference(&limit)?;
         let node = Node::InHand(question, vessel, Box::new(limit));
         Ok(match question {
-            HandQuestion::Shortest => (node, Dimension::TIME, Some(&unit::MINUTE)),
-            _ => (node, Dimension::MASS, Some(&unit::GRAM)),
+            HandQuestion::Shortest => (node, Dimension::TIME, Some(unit::MINUTE)),
+            _ => (node, Dimension::MASS, Some(unit::GRAM)),
         })
     }
 
@@ -427,8 +449,8 @@ impl Checker<'_> {
         species: &Spanned<Argument>,
         vessel: &Spanned<Argument>,
         dimension: Dimension,
-        unit: &'static Unit,
-    ) -> Checked<(Node, Dimension, Option<&'static Unit>)> {
+        unit: Unit,
+    ) -> Checked<(Node, Dimension, Option<Unit>)> {
         let species = self.species_argument(species)?;
         let vessel = self.vessel_argument(vessel)?;
         Ok((
@@ -439,7 +461,8 @@ impl Checker<'_> {
     }
 }
 
-/// Whether it is a temperature as read from a thermometer in °C.
-fn is_reading(value: &Value) -> bool {
-    matches!(&value.node, Node::Constant(quantity) if quantity.written_in().is_some_and(Unit::has_offset))
+/// Without the brackets around all of it.
+fn bare(text: String) -> String {
+    let inner = text.strip_prefix('(').and_then(|t| t.strip_suffix(')'));
+    inner.map_or(text.clone(), |inner| inner.trim().to_owned())
 }

@@ -24,6 +24,21 @@ pub enum NameKind {
     Formula,
 }
 
+/// How a reading and a difference of temperature are taken for each other.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum ReadingFault {
+    /// `2 * 20 °C`, `-temperature(flask)`
+    Scaled,
+    /// `20 °C + 5 °C`
+    Added,
+    /// `300 K - 20 °C`
+    TakenFromDifference,
+    /// `warm flask to peak(flask) - temperature(flask)`
+    DifferenceForReading,
+    /// `expect peak(flask) - temperature(flask) < 5 °C`
+    ReadingForDifference,
+}
+
 /// What can be wrong with a statement that can be read.
 #[derive(Clone, Debug, PartialEq)]
 pub enum CheckFault {
@@ -140,10 +155,12 @@ pub enum CheckFault {
         /// The kind.
         glass: Glass,
     },
-    /// `2 * 20 °C`: a reading of a scale with a zero of its own cannot be multiplied.
-    ScaledReading {
+    /// `2 * 20 °C`, `20 °C + 5 °C`: readings and differences of temperature taken for each other.
+    Reading {
         /// Where.
         span: Span,
+        /// How.
+        fault: ReadingFault,
     },
     /// A step inside a step, or a declaration where it cannot stand.
     Misplaced {
@@ -264,7 +281,7 @@ impl CheckFault {
             | CheckFault::Stuff { span, .. }
             | CheckFault::BadDatum { span }
             | CheckFault::NoSuchGlass { span, .. }
-            | CheckFault::ScaledReading { span }
+            | CheckFault::Reading { span, .. }
             | CheckFault::NotStated { span }
             | CheckFault::TooDeep { span }
             | CheckFault::TooManyStatements { span, .. }

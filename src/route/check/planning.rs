@@ -1,6 +1,5 @@
 //! `find` and `vary` checked: which value, within which bounds, for what.
 
-use crate::number::Dimension;
 use crate::text::Span;
 
 use super::super::program::*;
@@ -85,8 +84,10 @@ impl Checker<'_> {
                 Values::Listed(all(&exprs.iter().collect::<Vec<_>>())?)
             }
             syntax::Values::Series { low, high, step } => {
-                let [low, high, step]: [Value; 3] =
-                    all(&[low, high, step])?.try_into().map_err(|_| ())?;
+                let [low, high]: [Value; 2] = all(&[low, high])?.try_into().map_err(|_| ())?;
+                // A step of temperature may be what lies between two readings.
+                let step = self.value(step)?;
+                self.expected(&step, &dimension)?;
                 Values::Series { low, high, step }
             }
         };
@@ -111,7 +112,7 @@ impl Checker<'_> {
         let left = self.value(&condition.left);
         let right = self.value(&condition.right);
         let (left, right) = (left?, right?);
-        self.same_dimension(&left, &right)?;
+        self.same_kind(&left, &right)?;
         let span = left.span.to(right.span);
         Ok(Target {
             left,
@@ -125,18 +126,5 @@ impl Checker<'_> {
             Ok(found) => Ok(found),
             Err(fault) => self.fault(CheckFault::Range(fault)),
         }
-    }
-
-    /// Both sides of a condition measure the same kind.
-    pub(super) fn same_dimension(&mut self, left: &Value, right: &Value) -> Checked<()> {
-        let dimensions: (Dimension, Dimension) = (left.dimension, right.dimension);
-        if dimensions.0 == dimensions.1 {
-            return Ok(());
-        }
-        self.fault(CheckFault::MixedDimensions {
-            span: right.span,
-            left: dimensions.0,
-            right: dimensions.1,
-        })
     }
 }

@@ -215,6 +215,7 @@ impl Checker<'_> {
         let value = self.value(&expr)?;
         let id = self.program.lets.len();
         let known = self.program.constant(&value);
+        let difference = self.is_difference(&value);
         self.program.lets.push(LetSlot {
             name: slot.to_owned(),
             dimension: value.dimension,
@@ -223,6 +224,7 @@ impl Checker<'_> {
             set: None,
             known,
             sought: None,
+            difference,
         });
         made.push(self.instruction(argument.span, Action::Let { slot: id, value }));
         Ok(Argument::Value(id))

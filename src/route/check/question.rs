@@ -47,7 +47,7 @@ impl Checker<'_> {
         for condition in conditions {
             let left = self.value(&condition.left)?;
             let right = self.value(&condition.right)?;
-            self.same_dimension(&left, &right)?;
+            self.same_kind(&left, &right)?;
             checked.push((left, condition.comparison, right));
         }
         let text = self.written(span);

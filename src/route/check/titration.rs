@@ -1,6 +1,6 @@
 //! `titrate …` and glassware checked.
 
-use crate::number::{Dimension, Exact, InputId, Number, Quantity, unit};
+use crate::number::{Dimension, Distribution, Exact, Input, InputId, Number, Quantity, unit};
 use crate::text::Span;
 
 use super::super::glassware;
@@ -40,7 +40,8 @@ impl Checker<'_> {
         let found = found.into_iter().collect::<Checked<Vec<Value>>>()?;
         let scatter = (found.len() > 1).then(|| {
             let vessel = &asked.vessel.node;
-            self.input(format!("scatter of {} readings of {vessel}", found.len()))
+            let label = format!("scatter of {} readings of {vessel}", found.len());
+            self.input(label, of_readings(found.len()))
         });
         Ok(Action::Titrate(Box::new(Titration {
             vessel: vessel?,
@@ -55,8 +56,12 @@ impl Checker<'_> {
         })))
     }
 
-    fn input(&mut self, label: String) -> InputId {
-        self.program.inputs.push(label);
+    fn input(&mut self, label: String, distribution: Distribution) -> InputId {
+        let input = Input {
+            label,
+            distribution,
+        };
+        self.program.inputs.push(input);
         InputId(self.program.inputs.len() as u32 - 1)
     }
 
@@ -112,7 +117,17 @@ impl Checker<'_> {
             Glass::Flask => "volumetric flask",
             Glass::Burette => "burette",
         };
-        let input = self.input(format!("{} mL {name}, class A", millilitres.to_f64()));
+        let label = format!("{} mL {name}, class A", millilitres.to_f64());
+        let input = self.input(label, Distribution::Rectangular);
         Ok(Number::exact(Exact::zero()).with_uncertainty(input, standard))
+    }
+}
+
+/// How the mean of some readings is distributed: t with n − 1 degrees of freedom (JCGM 101:2008, 6.4.9). Below four readings
+/// that has no standard deviation, and nothing could be compared with the first-order figure: then it is taken as normal.
+fn of_readings(count: usize) -> Distribution {
+    match count {
+        0..4 => Distribution::Normal,
+        count => Distribution::Student(count as u32 - 1),
     }
 }

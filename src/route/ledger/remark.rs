@@ -67,6 +67,61 @@ pub struct Encounter {
     pub refused: bool,
 }
 
+/// The operation that emptied a vessel, or put nothing into it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Emptied {
+    /// Where it is written.
+    pub span: Span,
+    /// The step it stands in, as the sheet counts them; known at the end of a route.
+    pub step: Option<usize>,
+    /// The vessels that took what was in it; `None` where it never held anything.
+    pub into: Option<Vec<String>>,
+}
+
+/// Why a statement changes nothing.
+#[derive(Clone, Debug, Eq, PartialEq)]
+pub enum Idle {
+    /// `warm`, `cool` to the temperature it has.
+    ThatTemperature {
+        /// The vessel.
+        vessel: String,
+    },
+    /// `vent` without gas.
+    NoGas {
+        /// The vessel.
+        vessel: String,
+    },
+    /// `seal` of a sealed vessel, `open` of an open one.
+    ClosureAsItWas {
+        /// The vessel.
+        vessel: String,
+        /// Whether it is closed.
+        sealed: bool,
+    },
+    /// `dry` without water.
+    NoWater {
+        /// The vessel.
+        vessel: String,
+    },
+    /// `filter` without a solid.
+    NoSolid {
+        /// The vessel.
+        vessel: String,
+    },
+    /// `dilute`, `evaporate` to what it has.
+    ThatSize {
+        /// The vessel.
+        vessel: String,
+    },
+    /// `pour flask -> flask`
+    IntoItself {
+        /// The vessel.
+        vessel: String,
+    },
+    /// A step in which nothing is done.
+    EmptyStep,
+}
+
 /// How hot a step would be, and what would hold it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct InHand {
@@ -228,8 +283,21 @@ pub enum Fact {
         /// The vessel.
         vessel: String,
         /// The operation that emptied it, if one did.
-        emptied: Option<Span>,
+        emptied: Option<Emptied>,
     },
+    /// A reagent of which much is still there at the end.
+    Leftover {
+        /// The vessel that holds most of it.
+        vessel: String,
+        /// What.
+        species: Species,
+        /// In all vessels, in mol.
+        moles: Number,
+        /// Of what was charged.
+        share: Number,
+    },
+    /// A statement after which everything is as it was.
+    ChangesNothing(Idle),
     /// A negative or zero amount.
     NotPositive {
         /// As written.

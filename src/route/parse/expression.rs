@@ -4,7 +4,7 @@ use pest::iterators::Pair;
 
 use crate::equation::{Skeleton, read_equation};
 use crate::matter::{Species, read_species};
-use crate::number::Exact;
+use crate::number::{Distribution, Exact, Places};
 use crate::text::Span;
 use crate::text::grammar::Rule;
 
@@ -38,7 +38,11 @@ impl Reader {
     pub(super) fn expr(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Expr>> {
         let span = self.span(&pair);
         match pair.as_rule() {
-            Rule::measured | Rule::primary | Rule::bracketed => self.expr(only(pair)),
+            Rule::measured | Rule::primary => self.expr(only(pair)),
+            Rule::bracketed => Ok(Spanned {
+                node: self.expr(only(pair))?.node,
+                span,
+            }),
             Rule::quantity => {
                 let literal = self.literal(pair)?;
                 Ok(Spanned {
@@ -134,22 +138,28 @@ impl Reader {
         let mut numbers = Vec::new();
         let mut units = Vec::new();
         let mut plus_minus_before_unit = false;
-        let mut divisor = None;
+        let (mut divisor, mut distribution) = (None, Distribution::Normal);
         for part in pair.into_inner() {
             match part.as_rule() {
                 Rule::number => {
                     plus_minus_before_unit |= numbers.len() == 1 && units.is_empty();
                     numbers.push(self.number(&part)?);
                 }
-                Rule::spread => divisor = self.divisor(part)?,
+                Rule::spread => (divisor, distribution) = self.spread(part)?,
                 _ => units.push(self.name(part)),
             }
         }
         let mut units = units.into_iter();
         let unit = units.next();
         let mut numbers = numbers.into_iter();
-        let (number, decimals) = numbers.next().expect("a quantity begins with a number");
-        let uncertainty = numbers.next().map(|(size, _)| {
+        let (number, value) = numbers.next().expect("a quantity begins with a number");
+        let mut places = Places {
+            value,
+            spread: None,
+        };
+        let uncertainty = numbers.next().map(|(size, decimals)| {
+            // What is divided to become a standard uncertainty is not shown as it was written.
+            places.spread = divisor.is_none().then_some(decimals);
             // `1.00 ± 0.01 g` shares its unit; `1.00 g ± 0.01` means it too.
             let own = if plus_minus_before_unit {
                 None
@@ -163,8 +173,9 @@ impl Reader {
         Ok(Spanned {
             node: Literal {
                 number,
-                decimals,
+                places,
                 uncertainty,
+                distribution,
                 unit,
             },
             span,
@@ -173,11 +184,11 @@ impl Reader {
 
     /// What a stated half-width is divided by to become a standard uncertainty: JCGM 100:2008, 4.3.7 (rectangular), 4.3.9
     /// (triangular), 2.3.6 (coverage factor).
-    fn divisor(&self, pair: Pair<'_, Rule>) -> Read<Option<f64>> {
+    fn spread(&self, pair: Pair<'_, Rule>) -> Read<(Option<f64>, Distribution)> {
         let kind = only(pair);
         Ok(match kind.as_rule() {
-            Rule::limits => Some(3_f64.sqrt()),
-            Rule::triangular => Some(6_f64.sqrt()),
+            Rule::limits => (Some(3_f64.sqrt()), Distribution::Rectangular),
+            Rule::triangular => (Some(6_f64.sqrt()), Distribution::Triangular),
             _ => {
                 let factor = only(kind);
                 let (size, _) = self.number(&factor)?;
@@ -186,19 +197,21 @@ impl Reader {
                         span: self.span(&factor),
                     });
                 }
-                Some(size.to_f64())
+                (Some(size.to_f64()), Distribution::Normal)
             }
         })
     }
 
-    fn number(&self, pair: &Pair<'_, Rule>) -> Read<(Exact, usize)> {
+    fn number(&self, pair: &Pair<'_, Rule>) -> Read<(Exact, i32)> {
         let text = pair.as_str();
         let number = Exact::decimal(text).map_err(|_| SyntaxFault::BadNumber {
             span: self.span(pair),
         })?;
-        let mantissa = text.split(['e', 'E']).next().unwrap_or(text);
+        let (mantissa, power) = text.split_once(['e', 'E']).unwrap_or((text, "0"));
         let decimals = mantissa.split_once('.').map_or(0, |(_, part)| part.len());
-        Ok((number, decimals))
+        let shifted = i64::try_from(decimals).ok().zip(power.parse::<i64>().ok());
+        let places = shifted.and_then(|(decimals, power)| i32::try_from(decimals - power).ok());
+        Ok((number, places.unwrap_or(0)))
     }
 }
 

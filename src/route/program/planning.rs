@@ -145,7 +145,7 @@ impl Program {
             let number = first.number() + &Number::exact(&by * &Exact::from(index));
             let value = Quantity::coherent(number, first.dimension());
             match first.written_in() {
-                Some(unit) => value.shown_in(unit),
+                Some(unit) => value.shown_in(&unit),
                 None => value,
             }
         };

@@ -3,7 +3,9 @@
 //! What stands on a label, on a vessel or in the weather may be reckoned from a `let`, and a `let` may be given another
 //! value from outside; then all that hangs on it is reckoned again, and nothing is read or checked twice.
 
-use crate::number::{Number, Quantity, Unit, unit};
+use std::sync::Arc;
+
+use crate::number::{Draw, Number, Quantity, Unit, unit};
 
 use super::super::arithmetic;
 use super::super::check::CheckFault;
@@ -13,22 +15,35 @@ use super::{Label, LetId, Node, Program, Stuff, Value};
 impl Program {
     /// What an expression comes to that asks no vessel; `None` if it asks one, or divides by zero.
     pub fn constant(&self, value: &Value) -> Option<Quantity> {
+        self.reckoned(value, self.draw.as_deref())
+    }
+
+    /// The same for an expression of numbers alone, with what was written in the place of what is drawn for it.
+    pub fn as_written(&self, value: &Value) -> Option<Quantity> {
+        self.reckoned(value, None)
+    }
+
+    fn reckoned(&self, value: &Value, draw: Option<&Draw>) -> Option<Quantity> {
+        let reckon = |value: &Value| self.reckoned(value, draw);
         let found = match &value.node {
-            Node::Constant(quantity) => quantity.clone(),
+            Node::Constant(quantity) => match draw {
+                Some(draw) => quantity.drawn(draw),
+                None => quantity.clone(),
+            },
             Node::Let(id) => self.lets[*id].known.clone()?,
-            Node::Negative(inner) => self.constant(inner)?.negated(),
+            Node::Negative(inner) => reckon(inner)?.negated(),
             Node::Binary(operator, left, right) => {
-                arithmetic::apply(*operator, &self.constant(left)?, &self.constant(right)?).ok()?
+                arithmetic::apply(*operator, &reckon(left)?, &reckon(right)?).ok()?
             }
-            Node::Magnitude(inner) => arithmetic::magnitude(self.constant(inner)?),
+            Node::Magnitude(inner) => arithmetic::magnitude(reckon(inner)?),
             Node::Extreme { largest, among } => {
-                let all: Option<Vec<Quantity>> = among.iter().map(|v| self.constant(v)).collect();
+                let all: Option<Vec<Quantity>> = among.iter().map(reckon).collect();
                 arithmetic::extreme(*largest, all?)?
             }
             _ => return None,
         };
         Some(match value.unit {
-            Some(unit) if found.written_in().is_none() => found.shown_in(unit),
+            Some(unit) if found.written_in().is_none() => found.shown_in(&unit),
             _ => found,
         })
     }
@@ -39,17 +54,56 @@ impl Program {
         for (id, value) in settings {
             program.lets[*id].set = Some(value.clone());
         }
-        for id in 0..program.lets.len() {
-            let slot = &program.lets[id];
-            program.lets[id].known = slot.set.clone().or_else(|| program.constant(&slot.value));
-        }
-        program.set_scene()?;
+        program.reckon()?;
         Ok(program)
+    }
+
+    /// The program with values at random in the place of every uncertainty; the fault tells what cannot stand with
+    /// them.
+    pub fn drawn(&self, draw: Draw) -> Result<Program, CheckFault> {
+        let draw = Arc::new(draw);
+        let mut program = self.clone();
+        for slot in &mut program.lets {
+            slot.set = slot.set.as_ref().map(|set| set.drawn(&draw));
+        }
+        program.store = self.store.drawn(draw.clone());
+        program.draw = Some(draw);
+        program.reckon()?;
+        Ok(program)
+    }
+
+    /// A stated quantity, or what was drawn for it.
+    pub fn as_drawn(&self, stated: &Quantity) -> Quantity {
+        match &self.draw {
+            Some(draw) => stated.drawn(draw),
+            None => stated.clone(),
+        }
+    }
+
+    /// The same for a number.
+    pub fn number_as_drawn(&self, stated: &Number) -> Number {
+        match &self.draw {
+            Some(draw) => draw.of(stated),
+            None => stated.clone(),
+        }
+    }
+
+    /// Everything that is known before the route runs.
+    fn reckon(&mut self) -> Result<(), CheckFault> {
+        for id in 0..self.lets.len() {
+            let slot = &self.lets[id];
+            self.lets[id].known = slot.set.clone().or_else(|| self.constant(&slot.value));
+        }
+        self.set_scene()
     }
 
     fn set_scene(&mut self) -> Result<(), CheckFault> {
         let (temperature, pressure) = self.ambient_from.clone();
-        let hangs = |value: &Option<Value>| value.as_ref().is_some_and(|v| !v.is_literal());
+        let drawn = self.draw.is_some();
+        let hangs = |value: &Option<Value>| {
+            let value = value.as_ref();
+            value.is_some_and(|value| !value.is_literal() || (drawn && !value.is_exact()))
+        };
         let other_room = hangs(&temperature) || hangs(&pressure);
         if let Some(kelvins) = temperature {
             self.ambient.temperature = self.stated_in(&kelvins, &unit::KELVIN)?;
@@ -130,18 +184,33 @@ impl Program {
 }
 
 impl Value {
+    /// Whether it is a number as written that was given no uncertainty.
+    pub fn is_exact(&self) -> bool {
+        matches!(&self.node, Node::Constant(quantity) if quantity.number().is_exact())
+    }
+
     /// Whether it is a number as written, on which no `let` has a say.
     pub fn is_literal(&self) -> bool {
         matches!(self.node, Node::Constant(_))
     }
 }
 
-/// A reckoned strength as a label would say it, to the last digit.
+/// The most decimals of a label.
+const MOST_PLACES: usize = 12;
+
+/// A strength as a label would say it: as somebody wrote it, or to the last digit where it is reckoned.
 fn as_written(value: &Quantity) -> String {
     let Some(unit) = value.written_in() else {
         return value.number().value().to_plain();
     };
-    let number = value.in_unit(unit);
+    let number = value.in_unit(&unit);
     let number = number.unwrap_or_else(|_| value.number().clone());
-    format!("{} {}", number.value().to_plain(), unit.symbol)
+    let written = value
+        .places()
+        .and_then(|places| usize::try_from(places.value).ok());
+    let number = match written {
+        Some(places) if places <= MOST_PLACES => number.value().to_fixed(places),
+        _ => number.value().to_plain(),
+    };
+    format!("{number} {}", unit.symbol())
 }

@@ -6,7 +6,7 @@ use crate::text::Span;
 
 use super::super::arithmetic::{self, NoResult};
 use super::super::contents::grams;
-use super::super::ledger::{Answer, Expectation, Fact, Heat, Shown, Weight, YieldRecord};
+use super::super::ledger::{Answer, AskedBy, Expectation, Fact, Heat, Shown, Weight, YieldRecord};
 use super::super::program::{
     HandQuestion, Node, Program, Property, SpeciesProperty, Value, VesselId,
 };
@@ -27,7 +27,7 @@ impl State {
     /// Recursion is bounded by the parser's limit on nesting.
     pub(super) fn answer(&mut self, program: &Program, value: &Value) -> Done<Answer> {
         let quantity = match &value.node {
-            Node::Constant(quantity) => quantity.clone(),
+            Node::Constant(quantity) => program.as_drawn(quantity),
             Node::Let(id) => match self.values.get(*id).cloned().flatten() {
                 Some(quantity) => quantity,
                 None => return self.no_answer(value),
@@ -61,7 +61,7 @@ impl State {
                     return self.no_answer(value);
                 };
                 match question {
-                    HandQuestion::Shortest => Quantity::of(number, &unit::SECOND).shown_in(unit),
+                    HandQuestion::Shortest => Quantity::of(number, &unit::SECOND).shown_in(&unit),
                     _ => Quantity::of(number, &unit::GRAM),
                 }
             }
@@ -69,7 +69,7 @@ impl State {
                 let quantity = self.quantity(program, inner)?;
                 let spread = quantity.number().standard_uncertainty();
                 let number = Number::modelled(spread).unwrap_or_else(Number::zero);
-                Quantity::coherent(number, quantity.dimension())
+                self.spread(Quantity::coherent(number, quantity.dimension()))?
             }
             Node::Budget(inner) => {
                 let quantity = self.quantity(program, inner)?;
@@ -89,7 +89,7 @@ impl State {
             Node::Magnitude(inner) => arithmetic::magnitude(self.quantity(program, inner)?),
         };
         Ok(Answer::Quantity(match value.unit {
-            Some(unit) if quantity.written_in().is_none() => quantity.shown_in(unit),
+            Some(unit) if quantity.written_in().is_none() => quantity.shown_in(&unit),
             _ => quantity,
         }))
     }
@@ -117,7 +117,7 @@ impl State {
     }
 
     fn of(&mut self, program: &Program, property: Property, id: VesselId) -> Option<Quantity> {
-        let in_unit = |number: Number, unit: &'static Unit| Some(Quantity::of(number, unit));
+        let in_unit = |number: Number, unit: &Unit| Some(Quantity::of(number, unit));
         let kelvins = |number: Number| {
             let quantity = Quantity::coherent(number, Dimension::TEMPERATURE);
             Some(quantity.shown_in(&unit::CELSIUS))
@@ -220,7 +220,7 @@ fn budget(program: &Program, number: &Number) -> Vec<(String, f64)> {
         return Vec::new();
     }
     let label = |input: crate::number::InputId| match program.inputs.get(input.0 as usize) {
-        Some(label) => label.clone(),
+        Some(input) => input.label.clone(),
         None => "published data".to_owned(),
     };
     let mut shares: Vec<(String, f64)> = Vec::new();
@@ -239,6 +239,7 @@ fn budget(program: &Program, number: &Number) -> Vec<(String, f64)> {
 pub(super) fn show(program: &Program, state: &mut State, values: &[Value]) {
     for value in values {
         let answer = state.answer(program, value).unwrap_or(Answer::Unknown);
+        state.met(AskedBy::Show, value, &answer);
         state.ledger.shows.push(Shown {
             expression: value.text.clone(),
             span: value.span,
@@ -258,8 +259,14 @@ pub(super) fn expect(
     let mut whole: Option<Expectation> = None;
     for (left, comparison, right) in conditions {
         let value = state.answer(program, left).unwrap_or(Answer::Unknown);
-        let wanted = state.answer(program, right).unwrap_or(Answer::Unknown);
+        let wanted = match &right.node {
+            // What is demanded is no input: it is never drawn.
+            Node::Constant(wanted) => Answer::Quantity(wanted.clone()),
+            _ => state.answer(program, right).unwrap_or(Answer::Unknown),
+        };
         let met = holds(&value, *comparison, &wanted);
+        state.met(AskedBy::Expect, left, &value);
+        state.held(*comparison, met);
         match &mut whole {
             // The first side that fails is the one to show.
             Some(so_far) if so_far.met && !met => {
@@ -324,6 +331,13 @@ pub(super) fn product_yield(
         _ => planned,
     };
     let fraction = found.checked_div(&most);
+    let shown = fraction
+        .clone()
+        .map(|f| Quantity::plain(f).shown_in(&unit::PER_CENT));
+    let [made, from] = [product, basis].map(|species| species.with_phase(None).plain().to_owned());
+    let asked = format!("yield of {made} on {from}");
+    let here = state.here;
+    state.met_figure(AskedBy::Yield, (&asked, here), shown, None);
     state.ledger.yields.push(YieldRecord {
         span: state.here,
         vessel: state.vessels[vessel].name.clone(),

@@ -6,7 +6,7 @@ use crate::number::{Dimension, Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
 use super::super::contents::{Contents, grams, moles};
-use super::super::ledger::{Draw, DrawReason, Fact, Outcome, Weight};
+use super::super::ledger::{Draw, DrawReason, Fact, Idle, Outcome, Weight};
 use super::super::program::{Matter, Portion, Program, Stuff, Value, VesselId};
 use super::super::stuff;
 use super::hand::Addition;
@@ -104,6 +104,10 @@ pub(super) fn dilute(
     if grams_needed.is_negative() {
         return Err(too_much(program, state, vessel, target));
     }
+    if grams_needed.is_zero() {
+        let vessel = state.vessels[vessel].name.clone();
+        state.changes_nothing(Idle::ThatSize { vessel });
+    }
     let amount = Quantity::of(grams_needed, &unit::GRAM);
     let draw = draw(state, vessel, &water, &amount, DrawReason::Dilution).ok_or(Blank)?;
     let name = state.vessels[vessel].name.clone();
@@ -175,6 +179,7 @@ pub(super) fn draw(
         bottle: matter.bottle.map(|_| matter.label.clone()),
         substance: matter.stuff.substance().clone(),
         strength: stuff::label(&matter.stuff),
+        stated: amount.places().map(|_| amount.clone()),
         vessel: state.vessels[vessel].name.clone(),
         moles: measured.moles,
         grams: measured.grams,

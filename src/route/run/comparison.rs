@@ -3,9 +3,6 @@
 //! The runs are independent and the rows stand in the order of the values, so the table is the same on any number of
 //! cores.
 
-use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
-
 use crate::number::Quantity;
 
 use super::super::ledger::{Answer, Comparison, ComparisonRow, Fact, Ledger, Remark, Weight};
@@ -13,10 +10,7 @@ use super::super::program::{
     Action, Instruction, LetId, MOST_RUNS, Program, RangeFault, Value, Variation,
 };
 use super::state::State;
-use super::{advance, finding};
-
-/// Is told how many of how many runs are done; from any of the threads.
-pub type Progress<'p> = &'p (dyn Fn(usize, usize) + Sync);
+use super::{Progress, advance, cores, finding};
 
 /// `vary`, met in a run: the answers with the values of this run.
 pub(super) fn ask(program: &Program, state: &mut State, shown: &[Value]) {
@@ -61,8 +55,8 @@ pub(super) fn one(
         Ok(sets) => sets,
         Err(fault) => return Some(Err(fault)),
     };
-    let rows = rows(&sets, progress, |values| {
-        run(program, &slots, values, until)
+    let rows = cores::all(sets.len(), progress, |index| {
+        run(program, &slots, &sets[index], until)
     });
     Some(Ok(Comparison {
         span: instruction.span,
@@ -93,41 +87,6 @@ fn combinations(
         sets = longer.collect();
     }
     Ok(sets)
-}
-
-fn rows(
-    sets: &[Vec<Quantity>],
-    progress: Progress<'_>,
-    run: impl Fn(&[Quantity]) -> ComparisonRow + Sync,
-) -> Vec<ComparisonRow> {
-    let cores = std::thread::available_parallelism().map_or(1, usize::from);
-    let (next, done) = (AtomicUsize::new(0), AtomicUsize::new(0));
-    let rows: Vec<Mutex<Option<ComparisonRow>>> = sets.iter().map(|_| Mutex::new(None)).collect();
-    let work = || {
-        loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            let Some(values) = sets.get(index) else {
-                return;
-            };
-            let row = run(values);
-            *rows[index]
-                .lock()
-                .unwrap_or_else(|broken| broken.into_inner()) = Some(row);
-            progress(done.fetch_add(1, Ordering::Relaxed) + 1, sets.len());
-        }
-    };
-    std::thread::scope(|scope| {
-        for _ in 1..cores.min(sets.len()) {
-            scope.spawn(work);
-        }
-        work();
-    });
-    let made = rows.into_iter();
-    made.filter_map(|row| {
-        row.into_inner()
-            .unwrap_or_else(|broken| broken.into_inner())
-    })
-    .collect()
 }
 
 /// One run: what its `find` statements look for is looked for again.

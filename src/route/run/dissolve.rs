@@ -14,7 +14,7 @@ use super::super::stuff;
 use super::state::State;
 use super::{enthalpy, properties};
 
-/// Rounds in which amount and temperature come to agree; each brings about a digit.
+/// Rounds in which amount and temperature come to agree: the digits double in each.
 const ROUNDS: usize = 16;
 
 /// Dissolves what it can; gives what dissolved and the heat of it.
@@ -99,13 +99,23 @@ fn to_saturation(
     let all = state.vessels[vessel].contents.amount(solid);
     let (mut total, mut heat) = (Number::zero(), Heat::none());
     let mut limit = None;
+    let mut before: Option<Round> = None;
     for _ in 0..ROUNDS {
         let there = state.vessels[vessel].contents.amount(solid);
-        let (step, solubility) = match room(program, state, vessel, solid) {
-            Some((room, solubility)) => (room.min(there.clone()).max(-&total), Some(solubility)),
-            None => (there.clone(), None),
+        let found = room(program, state, vessel, solid);
+        limit = found.as_ref().map(|(_, solubility)| solubility.clone());
+        let step = match found {
+            Some((room, _)) => {
+                let step = next_step(before.as_ref(), &room);
+                let step = step.min(there).max(-&total);
+                before = Some(Round {
+                    room: room.to_f64(),
+                    step: step.to_f64(),
+                });
+                step
+            }
+            None => there,
         };
-        limit = solubility;
         if step.to_f64().abs() <= 1e-11 * all.to_f64() {
             break;
         }
@@ -117,6 +127,23 @@ fn to_saturation(
     }
     tell(state, vessel, solid, limit);
     (total, heat)
+}
+
+/// What dissolved in a round, in mol, and the room there was for it.
+struct Round {
+    room: f64,
+    step: f64,
+}
+
+/// Fills the room; what that leaves tells how the temperature moves it, and so how far to go (the secant).
+fn next_step(before: Option<&Round>, room: &Number) -> Number {
+    let left = before.map_or(0.0, |before| room.to_f64() / before.room);
+    let reach = before.map_or(1.0, |before| before.step / before.room / (1.0 - left));
+    // A step that went wrong teaches nothing.
+    match (0.1..10.0).contains(&reach) {
+        true => room.scaled(&Exact::modelled(reach).unwrap_or_else(Exact::one)),
+        false => room.clone(),
+    }
 }
 
 /// By the heats of formation, else by the table of heats of solution at the strength that comes of it.

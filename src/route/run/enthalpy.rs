@@ -8,7 +8,7 @@
 use std::sync::Arc;
 
 use crate::matter::{Phase, Species};
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, root};
 use crate::solution;
 
 use super::super::books::Account;
@@ -20,7 +20,7 @@ use super::super::stuff;
 use super::hand::Hot;
 use super::properties;
 use super::state::State;
-use super::warmth::{Found, Warmth, root};
+use super::warmth::{Found, Warmth};
 
 /// The share of its water that a vessel may boil off on its own before the rest of the heat is given up as not followed.
 const BOILED_AT_MOST: f64 = 0.9;
@@ -303,7 +303,11 @@ fn melt(program: &Program, state: &mut State, vessel: VesselId) {
     } else {
         let cell = std::cell::RefCell::new(&mut *state);
         // More melted is colder, so the difference falls.
-        let part = root(0.0, all, |melted| -excess(&mut cell.borrow_mut(), melted));
+        let part = root::rising(
+            |melted| -excess(&mut cell.borrow_mut(), melted),
+            (0.0, all),
+            0.5 * all,
+        );
         Number::modelled(part).unwrap_or_else(Number::zero)
     };
     let terms = [(Exact::from(-1), ice), (Exact::one(), stuff::water())];
@@ -350,7 +354,7 @@ fn boil(program: &Program, state: &mut State, vessel: VesselId) {
     let moles = if surplus(most) > 0.0 {
         most
     } else {
-        root(0.0, most, |moles| -surplus(moles))
+        root::rising(|moles| -surplus(moles), (0.0, most), 0.5 * most)
     };
     let (left, boils_at) = heat_left(program, state, vessel, (&contents, moles));
     evaporate(program, state, vessel, moles, boils_at);
@@ -373,7 +377,7 @@ fn heat_left(
     let at = boiling_point(program, &rest).unwrap_or(373.15);
     let kelvin = Number::modelled(at).unwrap_or_else(Number::zero);
     let mut gone = Contents::new();
-    gone.add(&stuff::water().with_phase(Some(Phase::Gas)), &moles);
+    gone.add(&stuff::steam(), &moles);
     let bound = properties::heat_of(program, state, &vaporisation(), &moles);
     let needed =
         &of_contents(program, state, &rest, &kelvin) + &of_contents(program, state, &gone, &kelvin);
@@ -409,7 +413,7 @@ pub(super) fn vapour_leaves(
 ) {
     change(program, state, vessel, &vaporisation(), moles);
     let mut gone = Contents::new();
-    gone.add(&stuff::water().with_phase(Some(Phase::Gas)), moles);
+    gone.add(&stuff::steam(), moles);
     carry(
         program,
         state,

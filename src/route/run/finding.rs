@@ -137,7 +137,7 @@ struct Range {
 impl Range {
     fn of(program: &Program, sought: &Sought) -> Result<Range, RangeFault> {
         let (low, high) = program.bounds(sought)?;
-        let number = |q: &Quantity| match low.written_in().and_then(|u| q.in_unit(u).ok()) {
+        let number = |q: &Quantity| match low.written_in().and_then(|u| q.in_unit(&u).ok()) {
             Some(number) => number.to_f64(),
             None => q.number().to_f64(),
         };
@@ -153,7 +153,7 @@ impl Range {
     fn value(&self, number: f64) -> Option<Quantity> {
         let exact = Number::exact(Exact::decimal(&format!("{number:e}")).ok()?);
         let value = match self.like.written_in() {
-            Some(unit) => Quantity::of(exact, unit),
+            Some(unit) => Quantity::of(exact, &unit),
             None => Quantity::coherent(exact, self.like.dimension()),
         };
         let spread = self
@@ -168,7 +168,7 @@ impl Range {
             });
         let whole = Quantity::coherent(number, value.dimension());
         Some(match value.written_in() {
-            Some(unit) => whole.shown_in(unit),
+            Some(unit) => whole.shown_in(&unit),
             None => whole,
         })
     }

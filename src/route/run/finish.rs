@@ -9,7 +9,7 @@ use crate::number::Number;
 use crate::solution;
 
 use super::state::State;
-use super::{end_step, properties, watch};
+use super::{afterthought, end_step, properties, watch};
 
 /// The ledger of everything that was run.
 pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
@@ -22,6 +22,7 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
     }
     if !state.refused {
         never_consumed(&mut state);
+        afterthought::left_over(&mut state);
         unused_bottles(program, &mut state);
         disagreeing_densities(program, &mut state);
         left_standing(program, &mut state);
@@ -39,6 +40,7 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
     ledger.ambient = program.ambient.clone();
     ledger.inputs = program.inputs.clone();
     ledger.own_data = own_data(program);
+    afterthought::who_emptied(&mut ledger);
     ledger.remarks.sort_by_key(|remark| remark.span);
     ledger
 }

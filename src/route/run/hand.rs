@@ -5,14 +5,14 @@
 //! one stores up what was added, and no figure here warns of that.
 
 use crate::matter::Phase;
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, root};
 
 use super::super::contents::{Contents, moles};
 use super::super::ledger::{Fact, InHand, Remark, Weight};
 use super::super::program::{HandQuestion, Program, VesselId};
 use super::super::stuff;
 use super::state::State;
-use super::warmth::{Found, Warmth, root};
+use super::warmth::{Found, Warmth};
 
 /// A rise that is told, in K: below it a bench hardly needs to mind.
 const TOLD: f64 = 20.0;
@@ -80,9 +80,7 @@ fn coolant(
         return Some(Number::zero());
     }
     let cold = Number::exact(Exact::ratio(27_315, 100));
-    let cell = std::cell::RefCell::new(&mut *state);
-    let short = |grams: f64| {
-        let state = &mut **cell.borrow_mut();
+    let mut short = |grams: f64| {
         let grams = Number::modelled(grams).unwrap_or_else(Number::zero);
         let mut coolant = Contents::new();
         let mut all = hot.contents.clone();
@@ -99,7 +97,10 @@ fn coolant(
     if short(MOST_COOLANT) < 0.0 {
         return None;
     }
-    Number::modelled(root(0.0, MOST_COOLANT, short))
+    // As if a gram took up as much as the first ones do.
+    let (none, some) = (short(0.0), short(1.0));
+    let guess = none / (none - some);
+    Number::modelled(root::rising(short, (0.0, MOST_COOLANT), guess))
 }
 
 /// A step as heat and heat capacities, for its course in time.

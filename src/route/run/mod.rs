@@ -6,9 +6,11 @@
 //!
 //! Knows nothing of text beyond the spans it was given, of rounding, or of the outside world.
 
+mod afterthought;
 mod answer;
 mod charge;
 mod comparison;
+mod cores;
 mod crystallise;
 mod dissolve;
 mod enthalpy;
@@ -21,6 +23,7 @@ mod heat;
 mod properties;
 mod react;
 mod reconcile;
+mod sample;
 mod scale;
 mod separate;
 mod solution;
@@ -33,25 +36,27 @@ mod watch;
 use crate::text::Span;
 
 use super::books::Discrepancy;
-use super::ledger::{Fact, Ledger, OperationRecord, Outcome, Remark, StepRecord, Weight};
+use super::ledger::{Fact, Ledger, OperationRecord, Outcome, Remark, Samples, StepRecord, Weight};
 use super::program::{Action, Instruction, Program, Value, VesselId};
 
-pub use comparison::Progress;
+pub use cores::Progress;
 pub use state::State;
 
 /// Runs a whole program: works back what a `find` looks for, runs the route with that, and then once more for each
 /// line of a `vary`.
 pub fn run(program: &Program) -> Ledger {
-    run_telling(program, &|_, _| {})
+    run_telling(program, None, &|_, _| {})
 }
 
-/// The same, telling how many of the runs of a `vary` are done.
-pub fn run_telling(program: &Program, progress: Progress<'_>) -> Ledger {
+/// The same, with samples if they are asked for, telling how many of the runs of a `vary` or of the samples are done.
+pub fn run_telling(program: &Program, samples: Option<Samples>, progress: Progress<'_>) -> Ledger {
     let solved = finding::solve(program);
     let mut ledger = once(&solved.program);
     finding::tell(&solved.verdicts, &mut ledger);
     comparison::compare(&solved.program, &mut ledger, progress);
     ledger.remarks.sort_by_key(|remark| remark.span);
+    ledger.sampling =
+        samples.map(|samples| sample::sample(&solved.program, &ledger, samples, progress));
     ledger
 }
 
@@ -99,6 +104,7 @@ pub fn step(program: &Program, state: &mut State, instruction: &Instruction) {
                 }
             }
             end_step(program, state);
+            afterthought::empty_step(state, instruction.span, body);
         }
         action if is_question(action) => operation(program, state, instruction),
         _ => {
@@ -135,12 +141,14 @@ fn end_step(program: &Program, state: &mut State) {
     let Some(mut record) = state.open_step.take() else {
         return;
     };
-    tell_in_hand(program, state, &mut record);
-    for id in 0..state.vessels.len() {
-        if state.vessels[id].touched && state.vessels[id].made {
-            record
-                .after
-                .push(properties::vessel_state(program, state, id));
+    // A run that serves a question brings back figures only: nobody looks at its vessels.
+    if !state.on_errand() {
+        tell_in_hand(program, state, &mut record);
+        for id in 0..state.vessels.len() {
+            if state.vessels[id].touched && state.vessels[id].made {
+                let after = properties::vessel_state(program, state, id);
+                record.after.push(after);
+            }
         }
     }
     // Untitled steps in a row are one.
@@ -223,6 +231,9 @@ pub(super) struct Blank;
 type Done<T> = Result<T, Blank>;
 
 fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Outcome> {
+    if state.errand.figures.is_some() && sample::is_aside(action) {
+        return None;
+    }
     let outcome = match action {
         Action::Step { .. } => return None,
         Action::Let { slot, value } => {

@@ -21,10 +21,9 @@ fn with_mixture<T>(contents: &Contents, ask: impl FnOnce(Mixture<'_>) -> T) -> O
     if !water.is_positive() {
         return None;
     }
-    let liquid = contents.liquid();
-    let solutes: Vec<(Species, Number)> = liquid
+    let solutes: Vec<(Species, Number)> = contents
         .iter()
-        .filter(|(s, _)| s.key() != "H2O")
+        .filter(|(s, _)| is_liquid(s) && s.key() != "H2O")
         .map(|(s, n)| (s.with_phase(None), n.clone()))
         .collect();
     Some(ask(Mixture {
@@ -111,26 +110,27 @@ pub(super) fn heat_capacity(
     contents: &Contents,
     kelvin: &Number,
 ) -> Option<Number> {
-    let mut total = Number::zero();
-    if let Some(estimate) = with_mixture(contents, |mixture| {
-        mixture.heat_capacity(&program.store, kelvin)
-    }) {
+    let dissolved = with_mixture(contents, |mixture| {
+        mixture.whole_heat_capacity(&program.store, kelvin)
+    });
+    let alone = |s: &Species| dissolved.is_none() || !is_liquid(s);
+    let mut total = own_heat_capacity(program, state, contents.iter().filter(|(s, _)| alone(s)));
+    if let Some(estimate) = dissolved {
         cite(state, &estimate.sources);
-        total += &(&estimate.value * &contents.liquid().grams());
-    } else {
-        total += &own_heat_capacity(program, state, &contents.liquid());
+        total += &estimate.value;
     }
-    total += &own_heat_capacity(program, state, &contents.solid());
-    total += &own_heat_capacity(program, state, &contents.gas());
     total.is_positive().then(|| total.settled())
 }
 
-fn own_heat_capacity(program: &Program, state: &mut State, contents: &Contents) -> Number {
+fn own_heat_capacity<'c>(
+    program: &Program,
+    state: &mut State,
+    contents: impl Iterator<Item = (&'c Species, &'c Number)>,
+) -> Number {
     let mut total = Number::zero();
-    for (species, moles) in contents.iter().filter(|(s, _)| !is_ice_or_steam(s)) {
-        let found = thermo::standard(&program.store, species);
-        let datum = found.as_ref().ok().and_then(|s| s.get(Datum::HeatCapacity));
-        let molar = match datum {
+    for (species, moles) in contents.filter(|(s, _)| !is_ice_or_steam(s)) {
+        let warming = thermo::warming(&program.store, species);
+        let molar = match warming.as_ref().and_then(|warming| warming.standard()) {
             Some(datum) => {
                 state.cite(datum.source.citation());
                 datum.value.number().clone()
@@ -140,9 +140,13 @@ fn own_heat_capacity(program: &Program, state: &mut State, contents: &Contents) 
                 Number::exact(atoms * Exact::ratio(PER_MOLE_OF_ATOMS.0, PER_MOLE_OF_ATOMS.1))
             }
         };
-        total += &(moles * &molar);
+        total += &(&moles.settled() * &molar).settled();
     }
     total
+}
+
+fn is_liquid(species: &Species) -> bool {
+    matches!(species.phase(), Some(Phase::Liquid | Phase::Aqueous))
 }
 
 fn is_ice_or_steam(species: &Species) -> bool {

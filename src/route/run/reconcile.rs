@@ -1,6 +1,6 @@
 //! `weigh` and `measure`: what was really found replaces the plan from there on, and the difference is booked to losses.
 
-use crate::matter::Species;
+use crate::matter::{Phase, Species};
 use crate::number::{Exact, Number, Quantity, unit};
 
 use super::super::books::Account;
@@ -23,18 +23,20 @@ pub(super) fn weigh(
     let found = charge::positive(program, state, found)?;
     let planned = Quantity::of(state.vessels[vessel].contents.grams(), &unit::GRAM);
     let part = state.vessels[vessel].contents.clone();
-    let lost = book(program, state, vessel, &part, (&planned, &found))?;
+    let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
+    let lost = book(program, state, vessel, &part, factor)?;
     state.vessels[vessel].weighed = true;
     Ok(Outcome::Found {
         what: state.vessels[vessel].name.clone(),
         planned,
         found,
         lost: Some(lost),
+        replaces: true,
     })
 }
 
-/// `measure F(V): Q`: a mass, a volume of liquid or an amount is put in the place of the plan, and so is a temperature;
-/// any other figure stands beside the plan, since nobody knows what was lost.
+/// `measure F(V): Q`: what tells how much of something there is takes the place of the plan, and so does a temperature; any
+/// other figure stands beside the plan, since nobody knows what was lost.
 pub(super) fn measure(
     program: &Program,
     state: &mut State,
@@ -46,47 +48,124 @@ pub(super) fn measure(
     }
     let planned = state.quantity(program, what)?;
     let found = state.quantity(program, found)?;
-    let lost = match part_of(state, &what.node) {
-        Some((vessel, part)) if planned.number().is_positive() => {
-            Some(book(program, state, vessel, &part, (&planned, &found))?)
+    let mut replaces = true;
+    let mut lost = None;
+    match &what.node {
+        Node::Of(Property::Temperature, vessel) => {
+            enthalpy::leave_at(program, state, *vessel, found.number(), Place::Room);
+            state.count_from_here(*vessel);
+            state.raise_peak(*vessel);
         }
-        _ => None,
-    };
-    if let Node::Of(Property::Temperature, vessel) = what.node {
-        enthalpy::leave_at(program, state, vessel, found.number(), Place::Room);
-        state.count_from_here(vessel);
-        state.raise_peak(vessel);
-    }
-    if let Node::Strength(bottle) = what.node {
-        let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
-        titrate::standardise(program, state, Some(bottle), &factor);
+        Node::Strength(bottle) => {
+            let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
+            titrate::standardise(program, state, Some(*bottle), &factor);
+        }
+        _ => match part_of(state, &what.node) {
+            Some((vessel, part)) if planned.number().is_positive() => {
+                let factor = share(program, state, what, (vessel, &part), (&planned, &found))?;
+                lost = Some(book(program, state, vessel, &part, factor)?);
+            }
+            _ => replaces = false,
+        },
     }
     Ok(Outcome::Found {
         what: what.text.clone(),
         planned,
         found,
         lost,
+        replaces,
     })
 }
 
-/// What of a vessel a figure speaks of, where that can be told.
+/// What of a vessel a figure speaks of, where that can be told: an ion comes and goes with the most plentiful ion of the
+/// other sign.
 fn part_of(state: &State, node: &Node) -> Option<(VesselId, Contents)> {
+    use SpeciesProperty::{Amount, Concentration, Fraction};
     match node {
         Node::Of(Property::Volume, vessel) => {
             Some((*vessel, state.vessels[*vessel].contents.liquid()))
         }
-        Node::OfSpecies(SpeciesProperty::Amount, species, vessel) => {
-            Some((*vessel, neutral_part(state, species, *vessel)?))
+        Node::OfSpecies(Amount | Concentration | Fraction, species, vessel) => {
+            let part = match species.charge() {
+                0 => neutral_part(state, species, *vessel),
+                _ => ion_with_partner(state, species, *vessel),
+            };
+            Some((*vessel, part?))
         }
         _ => None,
     }
 }
 
-/// All of a substance in a vessel, a dissolved salt as its ions; an ion alone cannot be lost.
-fn neutral_part(state: &State, species: &Species, vessel: VesselId) -> Option<Contents> {
-    if species.charge() != 0 {
+/// How many times as much of a part there is as was planned, so that the figure is the one found.
+fn share(
+    program: &Program,
+    state: &mut State,
+    what: &Value,
+    (vessel, part): (VesselId, &Contents),
+    (planned, found): (&Quantity, &Quantity),
+) -> Done<Number> {
+    let ratio = found.number().checked_div(planned.number()).ok_or(Blank)?;
+    let wanted = found.number().to_f64();
+    let is_fraction = matches!(what.node, Node::OfSpecies(SpeciesProperty::Fraction, ..));
+    let whole = is_fraction && wanted >= 1.0;
+    let follows = matches!(
+        what.node,
+        Node::OfSpecies(
+            SpeciesProperty::Concentration | SpeciesProperty::Fraction,
+            ..
+        )
+    );
+    if !follows || whole || !ratio.is_positive() {
+        return Ok(ratio);
+    }
+    // With less of it the liquid is less too, and so is the whole: closed in on, since the density is a model.
+    let before = state.vessels[vessel].contents.clone();
+    let mut factor = ratio.to_f64();
+    for _ in 0..MOST_ROUNDS {
+        let scaled = Number::modelled(factor).ok_or(Blank)?;
+        let mut contents = before.clone();
+        contents.add_all(&part.scaled(&(&scaled - &Number::one())));
+        state.vessels[vessel].contents = contents;
+        let now = state.quantity(program, what).map(|q| q.number().to_f64());
+        state.vessels[vessel].contents = before.clone();
+        let now = now?;
+        if (now / wanted - 1.0).abs() < 1e-11 {
+            break;
+        }
+        factor *= match is_fraction {
+            true => wanted * (1.0 - now) / (now * (1.0 - wanted)),
+            false => wanted / now,
+        };
+    }
+    let correction = Exact::modelled(factor / ratio.to_f64()).ok_or(Blank)?;
+    Ok(ratio.scaled(&correction))
+}
+
+/// Each round brings an order of magnitude or more.
+const MOST_ROUNDS: usize = 40;
+
+/// An ion and as many of the most plentiful ion of the other sign as belong to it; `None` where there are too few.
+fn ion_with_partner(state: &State, ion: &Species, vessel: VesselId) -> Option<Contents> {
+    let contents = &state.vessels[vessel].contents;
+    let dissolved = ion.with_phase(Some(Phase::Aqueous));
+    let moles = contents.amount(&dissolved);
+    let of_other_sign = contents
+        .iter()
+        .filter(|(s, _)| s.charge() * ion.charge() < 0);
+    let (partner, there) = of_other_sign.max_by(|(_, a), (_, b)| a.value().cmp(b.value()))?;
+    let each = Exact::ratio(ion.charge().abs(), partner.charge().abs());
+    let goes = moles.scaled(&each);
+    if goes.value() > there.value() {
         return None;
     }
+    let mut part = Contents::new();
+    part.add(&dissolved, &moles);
+    part.add(partner, &goes);
+    Some(part)
+}
+
+/// All of a substance in a vessel, a dissolved salt as its ions.
+fn neutral_part(state: &State, species: &Species, vessel: VesselId) -> Option<Contents> {
     let contents = &state.vessels[vessel].contents;
     let mut part = Contents::new();
     let same = contents.iter().filter(|(s, _)| match species.phase() {
@@ -112,9 +191,8 @@ fn book(
     state: &mut State,
     vessel: VesselId,
     part: &Contents,
-    (planned, found): (&Quantity, &Quantity),
+    factor: Number,
 ) -> Done<Number> {
-    let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
     if factor.is_negative() {
         let fact = Fact::NotPositive {
             expression: state.vessels[vessel].name.clone(),

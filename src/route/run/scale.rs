@@ -7,7 +7,7 @@ use crate::number::{Exact, Number, Quantity, unit};
 
 use super::super::contents::grams;
 use super::super::ledger::{Fact, Heat, ScaleRow, ScaleTable, Weight};
-use super::super::program::{Program, Value};
+use super::super::program::{Bottle, Program, Value};
 use super::super::stuff;
 use super::state::State;
 use super::{answer, charge, properties};
@@ -50,8 +50,9 @@ fn table(
             .chain(reaction.right.iter().map(|t| (false, t)))
     };
     let (_, (coefficient, named)) = all().find(|(_, (_, s))| s.key() == basis.key())?;
-    let stuff = program
-        .bottles
+    // As far as anybody has found out by now what is in them.
+    let shelf = state.shelf(program);
+    let stuff = shelf
         .iter()
         .find(|b| {
             b.stuff.substance().key() == basis.key() && amount.in_unit(&unit::MILLILITRE).is_ok()
@@ -65,7 +66,7 @@ fn table(
     let rows = all()
         .map(|(reactant, (n, species))| {
             let moles = turns.scaled(&Exact::from(n.clone()));
-            row(program, species, reactant, moles)
+            row(program, &shelf, species, reactant, moles)
         })
         .collect();
     let heat = heat(program, state, reaction, &turns);
@@ -90,15 +91,19 @@ pub(super) fn moles_of(program: &Program, species: &Species, amount: &Quantity) 
     stuff::measure(&stuff, amount, &program.ambient).map(|m| m.moles)
 }
 
-fn row(program: &Program, species: &Species, reactant: bool, moles: Number) -> ScaleRow {
+fn row(
+    program: &Program,
+    shelf: &[Bottle],
+    species: &Species,
+    reactant: bool,
+    moles: Number,
+) -> ScaleRow {
     let gas = species
         .phase()
         .map_or(in_water(species) == Form::Gas, |phase| phase == Phase::Gas);
     let amount = Quantity::of(moles.clone(), &unit::MOLE);
-    let from = |bottle: &&super::super::program::Bottle| {
-        reactant && bottle.stuff.substance().key() == species.key()
-    };
-    let bottle = program.bottles.iter().find(from).and_then(|bottle| {
+    let from = |bottle: &&Bottle| reactant && bottle.stuff.substance().key() == species.key();
+    let bottle = shelf.iter().find(from).and_then(|bottle| {
         let measured = stuff::measure(&bottle.stuff, &amount, &program.ambient)?;
         Some((bottle.name.clone(), measured.millilitres, measured.grams))
     });

@@ -6,7 +6,7 @@ use crate::number::{Dimension, Exact, Number, Quantity, unit};
 use super::super::books::Account;
 use super::super::contents::{Contents, grams};
 use super::super::energy::Place;
-use super::super::ledger::{DrawReason, Fact, Outcome, Weight};
+use super::super::ledger::{DrawReason, Emptied, Fact, Idle, Outcome, Weight};
 use super::super::program::{Portion, Program, Value, VesselId};
 use super::super::stuff;
 use super::react::{gas_records, gas_to_air};
@@ -23,7 +23,11 @@ pub(super) fn not_empty(state: &mut State, vessel: VesselId) -> Done<()> {
     }
     let fact = Fact::Empty {
         vessel: state.vessels[vessel].name.clone(),
-        emptied: state.vessels[vessel].emptied,
+        emptied: state.vessels[vessel].emptied.map(|span| Emptied {
+            span,
+            step: None,
+            into: None,
+        }),
     };
     state.remark(Weight::Fault, fact);
     Err(Blank)
@@ -44,16 +48,26 @@ pub(super) fn release(program: &Program, state: &mut State, vessel: VesselId) ->
 pub(super) fn vent(program: &Program, state: &mut State, vessel: VesselId) -> Done<Outcome> {
     not_empty(state, vessel)?;
     let gas = state.vessels[vessel].contents.gas();
+    let name = state.vessels[vessel].name.clone();
+    if gas.is_empty() {
+        state.changes_nothing(Idle::NoGas {
+            vessel: name.clone(),
+        });
+    }
     gas_to_air(program, state, vessel, &gas);
     state.touch(program, vessel);
     Ok(Outcome::Vented {
-        vessel: state.vessels[vessel].name.clone(),
+        vessel: name,
         gas: gas_records(program, &gas),
     })
 }
 
 /// `seal V` (and the first half of `open V`)
 pub(super) fn closure(state: &mut State, vessel: VesselId, sealed: bool) -> Outcome {
+    if state.vessels[vessel].sealed == sealed {
+        let vessel = state.vessels[vessel].name.clone();
+        state.changes_nothing(Idle::ClosureAsItWas { vessel, sealed });
+    }
     state.vessels[vessel].sealed = sealed;
     Outcome::Closure {
         vessel: state.vessels[vessel].name.clone(),
@@ -139,6 +153,10 @@ pub(super) fn filter(
     };
     let (through, stays) = split_liquid(program, state, from, &retained);
     let mut on_paper = state.vessels[from].contents.solid();
+    if on_paper.is_empty() {
+        let vessel = state.vessels[from].name.clone();
+        state.changes_nothing(Idle::NoSolid { vessel });
+    }
     on_paper.add_all(&stays);
     move_part(
         program,
@@ -258,8 +276,14 @@ pub(super) fn dry(
     state.raise_peak(vessel);
     state.touch(program, vessel);
     watch::after(program, state, vessel, &before);
+    let name = state.vessels[vessel].name.clone();
+    if moles.is_zero() {
+        state.changes_nothing(Idle::NoWater {
+            vessel: name.clone(),
+        });
+    }
     Ok(Outcome::Dried {
-        vessel: state.vessels[vessel].name.clone(),
+        vessel: name,
         water: grams(&water, &moles),
         residue,
     })
@@ -302,6 +326,8 @@ fn move_part(
     let mut to = Vec::new();
     for (into, part) in parts {
         if *into == from {
+            let vessel = state.vessels[from].name.clone();
+            state.changes_nothing(Idle::IntoItself { vessel });
             continue;
         }
         charge::receive(program, state, *into, Account::Vessel(from), part, &at);

@@ -24,6 +24,7 @@ pub(super) fn statement(program: &Program, state: &mut State, question: &Solutio
     }
     let mut room = program.clone();
     room.ambient.temperature = question.kelvin.clone();
+    room.bottles = state.shelf(program);
     let mut answer = SolutionAnswer {
         text: question.text.clone(),
         kelvin: question.kelvin.clone(),
@@ -85,7 +86,8 @@ impl Bench<'_> {
 
     /// The substance in the water; water alone and mixtures have none.
     fn solute(&mut self, matter: &Matter) -> Done<Species> {
-        let (solute, _) = solution::anhydrous(&matter.stuff.substance().with_phase(None));
+        let (solute, _) =
+            solution::anhydrous(&matter.stuff(self.program).substance().with_phase(None));
         if solute.key() == "H2O" {
             return self.fault(SolutionFact::NotOfSolute {
                 label: matter.label.clone(),
@@ -97,8 +99,9 @@ impl Bench<'_> {
 
     /// g of a solute, anhydrous, in 1 g of what stands on the shelf.
     fn fraction(&mut self, matter: &Matter, solute: &Species) -> Done<Number> {
-        let (inside, _) = solution::anhydrous(&matter.stuff.substance().with_phase(None));
-        match &matter.stuff {
+        let (inside, _) =
+            solution::anhydrous(&matter.stuff(self.program).substance().with_phase(None));
+        match matter.stuff(self.program) {
             _ if inside.key() == "H2O" => Ok(Number::zero()),
             _ if inside.key() != solute.key() => self.fault(SolutionFact::NotOfSolute {
                 label: matter.label.clone(),
@@ -120,7 +123,7 @@ impl Bench<'_> {
             density: Some(density),
             mass_fraction,
             ..
-        } = &matter.stuff
+        } = matter.stuff(self.program)
         else {
             return None;
         };
@@ -276,7 +279,9 @@ impl Bench<'_> {
         }
         let solutes: Vec<Species> = parts
             .iter()
-            .map(|(matter, _)| solution::anhydrous(&matter.stuff.substance().with_phase(None)).0)
+            .map(|(matter, _)| {
+                solution::anhydrous(&matter.stuff(self.program).substance().with_phase(None)).0
+            })
             .filter(|solute| solute.key() != "H2O")
             .collect();
         if let Some(only) = solutes.first()
@@ -306,7 +311,8 @@ impl Bench<'_> {
         }
         // The weaker goes first, as at the bench: acid into water.
         let mut ordered: Vec<&Part<'_>> = parts().collect();
-        ordered.sort_by(|a, b| share_of(a.0).total_cmp(&share_of(b.0)));
+        let share = |part: &Part<'_>| share_of(part.0.stuff(self.program));
+        ordered.sort_by(|a, b| share(a).total_cmp(&share(b)));
         let portions: Vec<Portion> = ordered
             .into_iter()
             .map(|(matter, taken)| Portion {
@@ -382,8 +388,8 @@ fn saturated(solute: &Species, kelvin: &Number) -> Option<Number> {
 }
 
 /// How strong something is, for putting things in order.
-fn share_of(matter: &Matter) -> f64 {
-    match &matter.stuff {
+fn share_of(stuff: &Stuff) -> f64 {
+    match stuff {
         Stuff::Solution { mass_fraction, .. } => mass_fraction.to_f64(),
         Stuff::Pure { species, .. } if species.key() == "H2O" => 0.0,
         Stuff::Pure { .. } => 1.0,
@@ -391,11 +397,11 @@ fn share_of(matter: &Matter) -> f64 {
 }
 
 /// A quantity that is known already, as an operation takes it.
-fn constant(number: Number, unit: &'static Unit) -> Value {
+fn constant(number: Number, unit: &Unit) -> Value {
     Value {
         node: Node::Constant(Quantity::of(number, unit)),
-        dimension: unit.dimension,
-        unit: Some(unit),
+        dimension: unit.dimension(),
+        unit: Some(*unit),
         span: crate::text::Span::default(),
         text: String::new(),
     }

@@ -14,6 +14,7 @@ use super::super::ledger::{Answer, Draw, Fact, Heat, Ledger, Remark, StepRecord,
 use super::super::program::{BottleId, Program, Stuff, VesselId};
 use super::hand::{Addition, Cooling, Hot};
 use super::properties;
+use super::sample::Figures;
 use super::titrate::Titrated;
 use super::warmth::Warmth;
 
@@ -121,6 +122,8 @@ pub(super) struct Errand {
     pub(super) sides: Vec<(Option<Quantity>, Option<Quantity>)>,
     /// The answers of the last `vary`.
     pub(super) answers: Vec<Answer>,
+    /// The figures that are asked for, where the run serves a sample.
+    pub(super) figures: Option<Figures>,
 }
 
 impl State {
@@ -154,6 +157,11 @@ impl State {
         let mut state = State::new(program);
         state.errand.until = Some(until);
         state
+    }
+
+    /// Whether the run serves a `find` or a `vary`.
+    pub(super) fn on_errand(&self) -> bool {
+        self.errand.until.is_some()
     }
 
     /// Whether the run is where it was to go.

@@ -4,7 +4,7 @@ use crate::number::{Dimension, Exact, Number};
 
 use super::super::contents::{grams, moles};
 use super::super::energy::Place;
-use super::super::ledger::{Fact, Heat, Outcome, Weight};
+use super::super::ledger::{Fact, Heat, Idle, Outcome, Weight};
 use super::super::program::{BathKind, Program, Value, VesselId};
 use super::super::stuff;
 use super::hand::Cooling;
@@ -40,6 +40,10 @@ pub(super) fn bath(
         true => to,
         false => to.min(boiling),
     };
+    if kind != BathKind::Hold && from == to && state.vessels[vessel].held.is_none() {
+        let vessel = state.vessels[vessel].name.clone();
+        state.changes_nothing(Idle::ThatTemperature { vessel });
+    }
     let before = watch::before(state, vessel);
     let bath = enthalpy::leave_at(program, state, vessel, &to, Place::Bath);
     state.count_from_here(vessel);
@@ -107,6 +111,10 @@ pub(super) fn evaporate(
     let lost = -&properties::water_to(state, vessel, &target).ok_or(Blank)?;
     if lost.is_negative() || lost.value() > there.value() {
         return Err(charge::too_much(program, state, vessel, target));
+    }
+    if lost.is_zero() {
+        let vessel = state.vessels[vessel].name.clone();
+        state.changes_nothing(Idle::ThatSize { vessel });
     }
     let lost_moles = moles(&water, &lost).ok_or(Blank)?;
     let before = watch::before(state, vessel);

@@ -13,7 +13,7 @@ use super::super::energy::Place;
 use super::super::ledger::{
     Draw, DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
 };
-use super::super::program::{BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
+use super::super::program::{Bottle, BottleId, Matter, Program, Stuff, Titration, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
 use super::{Blank, Done, charge, enthalpy, properties, react, separate};
@@ -208,12 +208,18 @@ fn readings(program: &Program, state: &mut State, asked: &Titration) -> Done<Opt
     }
     let share = Exact::ratio(1, each.len() as i64);
     let mut mean = each.iter().cloned().sum::<Number>().scaled(&share);
-    let scatter = asked.scatter.map(|input| (input, deviation(&each, &mean)));
+    // That of the readings themselves, also where a sample draws other values for each of them.
+    let written = asked.found.iter().map(|value| {
+        let quantity = program.as_written(value)?;
+        Some(quantity.in_unit(&unit::MILLILITRE).ok()?.to_f64())
+    });
+    let written: Option<Vec<f64>> = written.collect();
+    let scatter = asked.scatter.zip(written.as_deref().map(deviation));
     if let Some((input, deviation)) = scatter {
-        mean = with_scatter(mean, input, deviation / (each.len() as f64).sqrt());
+        mean = with_scatter(program, mean, input, deviation / (each.len() as f64).sqrt());
     }
     if let Some(burette) = &asked.burette {
-        mean = &mean + burette;
+        mean = &mean + &program.number_as_drawn(burette);
     }
     Ok(Some(Readings {
         each,
@@ -222,17 +228,17 @@ fn readings(program: &Program, state: &mut State, asked: &Titration) -> Done<Opt
     }))
 }
 
-fn with_scatter(mean: Number, input: InputId, standard: f64) -> Number {
+fn with_scatter(program: &Program, mean: Number, input: InputId, standard: f64) -> Number {
     match standard > 0.0 {
-        true => mean.with_uncertainty(input, standard),
+        true => program.number_as_drawn(&mean.with_uncertainty(input, standard)),
         false => mean,
     }
 }
 
 /// Experimental standard deviation (JCGM 100:2008, 4.2.2) of two readings or more.
-fn deviation(each: &[Number], mean: &Number) -> f64 {
-    let mean = mean.to_f64();
-    let squares: f64 = each.iter().map(|one| (one.to_f64() - mean).powi(2)).sum();
+fn deviation(each: &[f64]) -> f64 {
+    let mean = each.iter().sum::<f64>() / each.len() as f64;
+    let squares: f64 = each.iter().map(|one| (one - mean).powi(2)).sum();
     (squares / (each.len() as f64 - 1.0)).sqrt()
 }
 
@@ -356,6 +362,16 @@ pub(super) fn strength(stuff: &Stuff) -> Option<Quantity> {
 }
 
 impl State {
+    /// The bottles as far as anybody has found out what is in them.
+    pub(super) fn shelf(&self, program: &Program) -> Vec<Bottle> {
+        let all = program.bottles.iter().cloned().enumerate();
+        all.map(|(id, bottle)| Bottle {
+            stuff: self.stuff(program, id),
+            ..bottle
+        })
+        .collect()
+    }
+
     /// What is in a bottle as far as anybody has found out.
     pub(super) fn stuff(&self, program: &Program, bottle: BottleId) -> Stuff {
         let found = self.standardised.get(&bottle);
@@ -382,8 +398,6 @@ mod tests {
     /// JCGM 100:2008, 4.2.2 and 4.2.3, by hand: 24.95, 25.01, 24.98 have s = 0.03.
     #[test]
     fn the_scatter_of_readings_is_their_experimental_standard_deviation() {
-        let each = [2495, 2501, 2498].map(|h| Number::exact(Exact::ratio(h, 100)));
-        let mean = Number::exact(Exact::ratio(2498, 100));
-        assert!((deviation(&each, &mean) - 0.03).abs() < 1e-12);
+        assert!((deviation(&[24.95, 25.01, 24.98]) - 0.03).abs() < 1e-12);
     }
 }

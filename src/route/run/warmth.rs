@@ -7,13 +7,15 @@
 //! Since it depends on nothing else, neither does a temperature found from it: not on the order in which things were put
 //! together.
 
+use std::sync::Arc;
+
 use crate::data::Range;
 use crate::matter::{Phase, Species};
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, root};
 use crate::solution::{self, Water};
-use crate::thermo::{self, ReactionData};
+use crate::thermo::{self, Warming};
 
-use super::super::contents::{Contents, grams};
+use super::super::contents::Contents;
 use super::super::program::Program;
 use super::properties;
 use super::state::State;
@@ -39,8 +41,9 @@ pub(super) struct Warmth {
 
 #[derive(Clone, Debug)]
 struct Solid {
+    species: Species,
     moles: f64,
-    data: ReactionData,
+    warming: Arc<Warming>,
 }
 
 /// A temperature that contents with some enthalpy have.
@@ -63,7 +66,8 @@ impl Warmth {
         let of_water = |phase: Phase| {
             let all = contents.iter();
             let water = all.filter(|(s, _)| s.key() == "H2O" && s.phase() == Some(phase));
-            water.map(|(s, n)| grams(s, n)).sum::<Number>()
+            let masses: Vec<_> = water.map(|(s, n)| (n, s.molar_mass().to_f64())).collect();
+            Number::modelled_sum(&masses)
         };
         let standard = Number::exact(Exact::ratio(29_815, 100));
         let capacity = properties::heat_capacity(program, state, contents, &standard);
@@ -90,60 +94,71 @@ impl Warmth {
     /// In kJ, at a temperature in K.
     pub fn enthalpy(&self, kelvin: &Number) -> Number {
         let at = kelvin.to_f64();
-        let thousandth = Exact::ratio(1, 1000);
-        let rise = kelvin - &Number::exact(Exact::ratio(29_815, 100));
-        let bent = [
+        let value = self.excess.to_f64() + self.joules(at) / 1000.0;
+        let with_temperature = [(kelvin, self.capacity.to_f64() / 1000.0)];
+        let slopes: Vec<_> = self
+            .slopes(at)
+            .into_iter()
+            .chain(with_temperature)
+            .collect();
+        Number::of_model(value, &slopes).unwrap_or_else(Number::zero)
+    }
+
+    /// J from 25 °C to a temperature in K.
+    fn joules(&self, at: f64) -> f64 {
+        let fluid: f64 = self
+            .bent(at)
+            .iter()
+            .map(|(grams, each)| grams.to_f64() * each)
+            .sum();
+        self.capacity.to_f64() * (at - STANDARD) + fluid + self.solids_bend(at)
+    }
+
+    /// Water, ice and steam in g with what each departs by from a constant heat capacity, in J/g.
+    fn bent(&self, at: f64) -> [(&Number, f64); 3] {
+        [
             (&self.water, water_bend(at)),
             (&self.ice, solution::ice_enthalpy(at)),
             (&self.vapour, solution::vapour_enthalpy(at)),
-        ];
-        let mut joules = &self.capacity * &rise;
-        for (grams, each) in bent {
-            joules += &grams.scaled(&Exact::modelled(each).unwrap_or_else(Exact::zero));
-        }
-        joules += &Number::modelled(self.solids_bend(at)).unwrap_or_else(Number::zero);
-        &self.excess + &joules.scaled(&thousandth)
+        ]
+    }
+
+    /// What the enthalpy in kJ at a temperature in K changes by with each of its parts.
+    fn slopes(&self, at: f64) -> [(&Number, f64); 5] {
+        let [water, ice, vapour] = self.bent(at).map(|(grams, each)| (grams, each / 1000.0));
+        let capacity = (&self.capacity, (at - STANDARD) / 1000.0);
+        [(&self.excess, 1.0), capacity, water, ice, vapour]
     }
 
     /// The temperature at which the contents have an enthalpy, in kJ.
     pub fn temperature(&self, enthalpy: &Number) -> Found {
-        let figures = [
-            &self.capacity,
-            &self.excess,
-            &self.water,
-            &self.ice,
-            &self.vapour,
-        ];
-        let [capacity, excess, water, ice, vapour] = figures.map(Number::to_f64);
-        let joules = |at: f64| {
-            let fluid = water * water_bend(at)
-                + ice * solution::ice_enthalpy(at)
-                + vapour * solution::vapour_enthalpy(at);
-            capacity * (at - STANDARD) + fluid + self.solids_bend(at)
-        };
-        let wanted = 1000.0 * (enthalpy.to_f64() - excess);
+        let wanted = 1000.0 * (enthalpy.to_f64() - self.excess.to_f64());
         let (low, high) = (1.0, HOTTEST);
-        if wanted < joules(low) {
+        if wanted < self.joules(low) {
             return Found::TooCold;
         }
-        if wanted > joules(high) {
+        if wanted > self.joules(high) {
             return Found::TooHot;
         }
-        let at = root(low, high, |at| joules(at) - wanted);
-        let slope = joules(at + 0.5) - joules(at - 0.5);
-        let near = Number::modelled(at).unwrap_or_else(Number::zero);
-        // The remainder is of the size of rounding; its uncertainty is that of the temperature.
-        let remainder = enthalpy - &self.enthalpy(&near);
-        let kelvin_per_kilojoule = Exact::modelled(1000.0 / slope).unwrap_or_else(Exact::zero);
-        Found::At((&near + &remainder.scaled(&kelvin_per_kilojoule)).settled())
+        // Where it would be with a constant heat capacity, which it nearly is.
+        let guess = STANDARD + wanted / self.capacity.to_f64();
+        let at = root::rising(|at| self.joules(at) - wanted, (low, high), guess);
+        let per_kilojoule = 1000.0 / (self.joules(at + 0.5) - self.joules(at - 0.5));
+        let parts = self
+            .slopes(at)
+            .map(|(part, slope)| (part, -slope * per_kilojoule));
+        let slopes: Vec<_> = parts
+            .into_iter()
+            .chain([(enthalpy, per_kilojoule)])
+            .collect();
+        Found::At(Number::of_model(at, &slopes).unwrap_or_else(Number::zero))
     }
 
     /// The solid whose heat capacity does not reach a temperature in K, with how far it does.
     pub fn beyond(&self, kelvin: f64) -> Option<(Species, Range)> {
         let reach = |solid: &Solid| {
-            let range = solid.data.course().range();
-            let species = solid.data.contributions.first()?.species.clone();
-            (kelvin > range.high).then_some((species, range))
+            let range = solid.warming.range();
+            (kelvin > range.high).then(|| (solid.species.clone(), range))
         };
         self.solids.iter().find_map(reach)
     }
@@ -157,16 +172,19 @@ impl Warmth {
 impl Solid {
     /// Straight between whole kelvins from 25 °C, so that a melting point is a steep rise and no jump.
     fn bend(&self, kelvin: f64) -> f64 {
-        let course = self.data.course();
-        let range = course.range();
-        let Some(start) = course.rise(STANDARD) else {
+        let range = self.warming.range();
+        let known = |kelvin: f64| {
+            let both = self.warming.enthalpy(kelvin);
+            both.zip(self.warming.heat_capacity(kelvin))
+        };
+        let Some((_, start)) = known(STANDARD) else {
             return 0.0;
         };
         let at_knot = |kelvin: f64| {
             let at = kelvin.clamp(range.low, range.high);
             // Beyond the data it runs on straight.
-            course.rise(at).map_or(f64::NAN, |rise| {
-                rise.enthalpy + rise.heat_capacity * (kelvin - at)
+            known(at).map_or(f64::NAN, |(enthalpy, capacity)| {
+                enthalpy + capacity * (kelvin - at)
             })
         };
         let steps = (kelvin - STANDARD).floor();
@@ -176,7 +194,7 @@ impl Solid {
         if !whole.is_finite() {
             return 0.0;
         }
-        self.moles * (whole - start.heat_capacity * (kelvin - STANDARD))
+        self.moles * (whole - start * (kelvin - STANDARD))
     }
 }
 
@@ -192,70 +210,12 @@ fn water_bend(kelvin: f64) -> f64 {
 fn solids(program: &Program, contents: &Contents) -> Vec<Solid> {
     let solid = contents.solid();
     let dry = solid.iter().filter(|(species, _)| species.key() != "H2O");
-    dry.map(|(species, moles)| Solid {
-        moles: moles.to_f64(),
-        data: thermo::reaction(&program.store, &[(Exact::one(), species.clone())]),
+    dry.filter_map(|(species, moles)| {
+        Some(Solid {
+            species: species.clone(),
+            moles: moles.to_f64(),
+            warming: thermo::warming(&program.store, species)?,
+        })
     })
     .collect()
-}
-
-/// Where a rising function is zero between two places of which it is not above, and not below zero: regula falsi, the side
-/// that stays twice counted by half, with bisection when that gets slow.
-pub(super) fn root(mut low: f64, mut high: f64, of: impl Fn(f64) -> f64) -> f64 {
-    let (mut at_low, mut at_high) = (of(low), of(high));
-    for round in 0..200 {
-        if at_low == 0.0 || high - low <= 1e-13 * high.abs() {
-            return low;
-        }
-        if at_high == 0.0 {
-            return high;
-        }
-        let guess = match round % 4 {
-            3 => 0.5 * (low + high),
-            _ => low - at_low * (high - low) / (at_high - at_low),
-        };
-        let guess = guess.clamp(low, high);
-        let value = of(guess);
-        if value.abs() <= f64::EPSILON * at_low.abs().max(at_high.abs()) {
-            return guess;
-        }
-        if value < 0.0 {
-            if guess == low {
-                return low;
-            }
-            (low, at_low, at_high) = (
-                guess,
-                value,
-                if round % 4 == 3 {
-                    at_high
-                } else {
-                    0.5 * at_high
-                },
-            );
-        } else {
-            if guess == high {
-                return high;
-            }
-            (high, at_high, at_low) = (
-                guess,
-                value,
-                if round % 4 == 3 { at_low } else { 0.5 * at_low },
-            );
-        }
-    }
-    0.5 * (low + high)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_root_is_found_on_straight_and_bent_and_broken_lines() {
-        assert!((root(0.0, 6000.0, |x| 3.0 * x - 900.0) - 300.0).abs() < 1e-9);
-        assert!((root(0.0, 10.0, |x| x * x * x - 2.0) - 2f64.cbrt()).abs() < 1e-9);
-        let step = |x: f64| if x < 4.0 { x - 5.0 } else { x + 5.0 };
-        assert!((root(0.0, 10.0, step) - 4.0).abs() < 1e-9);
-        assert_eq!(root(0.0, 1.0, |x| x), 0.0);
-    }
 }

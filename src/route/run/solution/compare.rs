@@ -42,7 +42,8 @@ impl Bench<'_> {
     fn before(&mut self, compared: &Compared, used_up: bool) -> Done<Vec<Portion>> {
         let mut within = compared.within.clone();
         let basis = &compared.basis;
-        let brings = |portion: &Portion| portion.matter.stuff.substance().key() == basis.key();
+        let brings =
+            |portion: &Portion| portion.matter.stuff(self.program).substance().key() == basis.key();
         if used_up && basis.charge() == 0 && !within.iter().any(brings) {
             within.push(Portion {
                 amount: compared.to.clone(),
@@ -73,7 +74,7 @@ impl Bench<'_> {
         turns: &Number,
         within: &[Portion],
     ) -> Done<ComparedBottle> {
-        let Some(need) = needed(&compared.reaction, bottle.stuff.substance()) else {
+        let Some(need) = needed(&compared.reaction, bottle.stuff(self.program).substance()) else {
             return self.fault(Fact::NothingToUseUp {
                 vessel: "the vessel".to_owned(),
                 matter: bottle.label.clone(),
@@ -84,7 +85,7 @@ impl Bench<'_> {
             matter: bottle.clone(),
         };
         let moles = Quantity::of(turns.scaled(&need), &unit::MOLE);
-        let measured = stuff::measure(&bottle.stuff, &moles, &self.program.ambient);
+        let measured = stuff::measure(bottle.stuff(self.program), &moles, &self.program.ambient);
         let Some(measured) = measured else {
             return self.fault(Fact::NoVolume {
                 vessel: bottle.label.clone(),

@@ -1,0 +1,142 @@
+//! What can only be said when a route is over: what is left over, which step did nothing, who emptied a vessel.
+
+use rustc_hash::FxHashMap;
+
+use crate::matter::Species;
+use crate::number::{Exact, Number};
+use crate::text::Span;
+
+use super::super::ledger::{Emptied, Fact, Idle, Ledger, Outcome, Remark, Weight};
+use super::super::program::{Action, Instruction};
+use super::super::stuff;
+use super::state::State;
+
+/// Less of a reagent left than this share of it is not worth a word.
+const LEFT_OVER: (i64, i64) = (1, 20);
+
+impl State {
+    /// Says that a statement leaves everything as it was.
+    pub(super) fn changes_nothing(&mut self, why: Idle) {
+        self.remark(Weight::Note, Fact::ChangesNothing(why));
+    }
+}
+
+/// A step with nothing in it, or only values.
+pub(super) fn empty_step(state: &mut State, span: Span, body: &[Instruction]) {
+    let does = |instruction: &Instruction| !matches!(instruction.action, Action::Let { .. });
+    if !body.iter().any(does) {
+        let fact = Fact::ChangesNothing(Idle::EmptyStep);
+        state
+            .ledger
+            .remarks
+            .push(Remark::new(span, Weight::Note, fact));
+    }
+}
+
+/// Reagents that a reaction did not use up and that nothing was done about since.
+pub(super) fn left_over(state: &mut State) {
+    let mut told: Vec<(Span, Species)> = Vec::new();
+    for operation in state.ledger.steps.iter().flat_map(|step| &step.operations) {
+        let Outcome::Reacted(record) = &operation.outcome else {
+            continue;
+        };
+        for (species, _) in &record.leftovers {
+            // Of several reactions with it the last is the one to look at.
+            told.retain(|(_, other)| other != species);
+            told.push((operation.span, species.clone()));
+        }
+    }
+    let facts: Vec<(Span, Fact)> = told
+        .into_iter()
+        .filter_map(|(span, species)| Some((span, leftover(state, species)?)))
+        .collect();
+    for (span, fact) in facts {
+        let remark = Remark::new(span, Weight::Note, fact);
+        state.ledger.remarks.push(remark);
+    }
+}
+
+fn leftover(state: &State, species: Species) -> Option<Fact> {
+    let there = |vessel: &super::state::Vessel| vessel.contents.amount(&species);
+    let moles: Number = state.vessels.iter().map(there).sum();
+    let charged: Number = state
+        .charged
+        .iter()
+        .filter(|charged| charged.became.iter().any(|s| s.key() == species.key()))
+        .flat_map(|charged| {
+            let brings = stuff::in_solution_or_as_stated(&charged.substance);
+            let of_it = brings
+                .into_iter()
+                .filter(|(_, s)| s.key() == species.key() && s.key() != "H2O");
+            of_it.map(|(count, _)| charged.moles.scaled(&count))
+        })
+        .sum();
+    let share = moles.checked_div(&charged)?;
+    // More than was charged is a product of something.
+    let worth_a_word =
+        share.value() >= &Exact::ratio(LEFT_OVER.0, LEFT_OVER.1) && share.value() <= &Exact::one();
+    let most = state
+        .vessels
+        .iter()
+        .max_by(|a, b| there(a).value().cmp(there(b).value()))?;
+    worth_a_word.then(|| Fact::Leftover {
+        vessel: most.name.clone(),
+        species,
+        moles,
+        share,
+    })
+}
+
+/// Completes what is said of empty vessels: in which step they lost their contents, and to whom.
+pub(super) fn who_emptied(ledger: &mut Ledger) {
+    let asks = |remark: &Remark| {
+        matches!(
+            remark.fact,
+            Fact::Empty {
+                emptied: Some(_),
+                ..
+            }
+        )
+    };
+    if !ledger.remarks.iter().any(asks) {
+        return;
+    }
+    let mut moves: FxHashMap<Span, (usize, String, Option<Vec<String>>)> = FxHashMap::default();
+    for (index, step) in ledger.steps.iter().enumerate() {
+        for operation in &step.operations {
+            let (from, into) = match &operation.outcome {
+                Outcome::Moved { from, to, .. } => {
+                    let names = to.iter().map(|(name, _)| name.clone());
+                    (from.clone(), Some(names.collect()))
+                }
+                _ => (String::new(), None),
+            };
+            moves.insert(operation.span, (index + 1, from, into));
+        }
+    }
+    let complete = |fact: &mut Fact| {
+        let Fact::Empty {
+            vessel,
+            emptied: Some(emptied),
+        } = fact
+        else {
+            return;
+        };
+        let Some((step, from, into)) = moves.get(&emptied.span) else {
+            return;
+        };
+        *emptied = Emptied {
+            span: emptied.span,
+            step: Some(*step),
+            into: into.clone().filter(|_| from == vessel),
+        };
+    };
+    let operations = ledger
+        .steps
+        .iter_mut()
+        .flat_map(|step| &mut step.operations);
+    let inside = operations.flat_map(|operation| &mut operation.remarks);
+    for remark in inside.chain(&mut ledger.remarks) {
+        complete(&mut remark.fact);
+    }
+}

@@ -1,0 +1,260 @@
+//! The propagation of distributions by a Monte Carlo method (JCGM 101:2008): the route run again for every sample, with
+//! a value drawn for each uncertain input in the place of its uncertainty.
+//!
+//! Inputs are those of the script and of the tables, each independent of the others and drawn once for a sample, however
+//! often the route uses it. What a `find` found stays; a `vary` is not run again.
+
+use std::mem::discriminant;
+use std::sync::Arc;
+
+use crate::number::{Draw, Input, Quantity, Sampled};
+use crate::text::Span;
+
+use super::super::ledger::{
+    Answer, AskedBy, Fact, Ledger, NotSampled, Remark, SampledFigure, Samples, Sampling, Weight,
+};
+use super::super::program::{Action, Node, Program, Value};
+use super::super::syntax::Comparison;
+use super::state::State;
+use super::{Done, Progress, advance, cores};
+
+/// A figure met in a run.
+#[derive(Clone, Debug)]
+pub(super) struct Met {
+    asked_by: AskedBy,
+    expression: String,
+    span: Span,
+    figure: Option<Quantity>,
+    holds: Option<bool>,
+}
+
+/// What a run that serves a sample brings back.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Figures {
+    /// In the order in which they were met.
+    all: Vec<Met>,
+    /// What `uncertainty(…)` came to by the plan, in order: in a sample nothing has an uncertainty any more.
+    spreads: Vec<Quantity>,
+    /// How many of them were asked for again.
+    repeated: usize,
+    planned: Option<Arc<[Quantity]>>,
+}
+
+/// One run of the route.
+struct Run {
+    figures: Vec<(Option<f64>, Option<bool>)>,
+    fault: Option<Remark>,
+}
+
+/// Samples a program whose unknowns have been found.
+pub(super) fn sample(
+    program: &Program,
+    ledger: &Ledger,
+    asked: Samples,
+    progress: Progress<'_>,
+) -> Result<Sampling, NotSampled> {
+    if ledger.refused || ledger.remarks.iter().any(|r| r.weight == Weight::Fault) {
+        return Err(NotSampled::Faulty);
+    }
+    let planned = collected(program, None);
+    let figures = &planned.all;
+    if figures.iter().all(|met| met.figure.is_none()) {
+        return Err(NotSampled::NothingAsked);
+    }
+    let exact = |met: &Met| {
+        let figure = met.figure.as_ref();
+        figure.is_none_or(|figure| figure.number().is_exact())
+    };
+    if program.inputs.is_empty() && figures.iter().all(exact) {
+        return Err(NotSampled::NothingUncertain);
+    }
+    let inputs: Arc<[Input]> = program.inputs.clone().into();
+    let spreads: Arc<[Quantity]> = planned.spreads.clone().into();
+    let runs = cores::all(asked.count, progress, |index| {
+        let draw = Draw::new(inputs.clone(), asked.seed, index as u64);
+        run(program, draw, &spreads, figures)
+    });
+    let sampling = gather(asked, figures, &runs);
+    let spread = |figure: &SampledFigure| {
+        let sampled = figure.sampled.as_ref();
+        sampled.is_none_or(|sampled| sampled.standard_uncertainty > 0.0)
+    };
+    match sampling.figures.iter().any(spread) {
+        true => Ok(sampling),
+        false => Err(NotSampled::NothingUncertain),
+    }
+}
+
+/// The figures of the run by the plan.
+fn collected(program: &Program, planned: Option<Arc<[Quantity]>>) -> Figures {
+    let mut state = State::new(program);
+    state.errand.figures = Some(Figures {
+        planned,
+        ..Figures::default()
+    });
+    advance(program, &mut state);
+    state.errand.figures.take().unwrap_or_default()
+}
+
+fn run(program: &Program, draw: Draw, spreads: &Arc<[Quantity]>, planned: &[Met]) -> Run {
+    let program = match program.drawn(draw) {
+        Ok(program) => program,
+        Err(unfit) => {
+            let (span, fact) = (unfit.span(), Fact::CannotStand(Box::new(unfit)));
+            return failed(Remark::new(span, Weight::Fault, fact));
+        }
+    };
+    let mut state = State::new(&program);
+    state.errand.figures = Some(Figures {
+        planned: Some(spreads.clone()),
+        ..Figures::default()
+    });
+    advance(&program, &mut state);
+    let remarks = state.ledger.remarks;
+    if let Some(fault) = remarks.into_iter().find(|r| r.weight == Weight::Fault) {
+        return failed(fault);
+    }
+    let figures = state.errand.figures.take().unwrap_or_default();
+    Run {
+        figures: planned
+            .iter()
+            .zip(figures.all)
+            .map(|(planned, met)| (in_unit_of(planned.figure.as_ref(), met.figure), met.holds))
+            .collect(),
+        fault: None,
+    }
+}
+
+fn failed(fault: Remark) -> Run {
+    Run {
+        figures: Vec::new(),
+        fault: Some(fault),
+    }
+}
+
+/// In the unit in which the planned figure was written.
+fn in_unit_of(planned: Option<&Quantity>, figure: Option<Quantity>) -> Option<f64> {
+    let figure = figure?;
+    let number = match planned?.written_in() {
+        Some(unit) => figure.in_unit(&unit).ok()?,
+        None => figure.number().clone(),
+    };
+    Some(number.to_f64())
+}
+
+fn gather(asked: Samples, planned: &[Met], runs: &[Run]) -> Sampling {
+    let mut faults: Vec<(usize, Remark)> = Vec::new();
+    for fault in runs.iter().filter_map(|run| run.fault.as_ref()) {
+        let like = |known: &Remark| {
+            known.span == fault.span && discriminant(&known.fact) == discriminant(&fault.fact)
+        };
+        match faults.iter_mut().find(|(_, known)| like(known)) {
+            Some((count, _)) => *count += 1,
+            None => faults.push((1, fault.clone())),
+        }
+    }
+    let figures = planned.iter().enumerate().filter_map(|(index, met)| {
+        let found = runs.iter().filter_map(|run| run.figures.get(index));
+        let values = found.clone().filter_map(|(value, _)| *value).collect();
+        Some(SampledFigure {
+            asked_by: met.asked_by,
+            expression: met.expression.clone(),
+            span: met.span,
+            planned: met.figure.clone()?,
+            sampled: Sampled::of(values),
+            holds: share(found.filter_map(|(_, holds)| *holds)),
+        })
+    });
+    Sampling {
+        asked,
+        failed: faults.iter().map(|(count, _)| count).sum(),
+        faults,
+        figures: figures.collect(),
+    }
+}
+
+fn share(held: impl Iterator<Item = bool>) -> Option<f64> {
+    let (mut yes, mut all) = (0_usize, 0_usize);
+    for holds in held {
+        yes += usize::from(holds);
+        all += 1;
+    }
+    (all > 0).then(|| yes as f64 / all as f64)
+}
+
+/// Statements that answer for themselves and change nothing: a sample needs none of them.
+pub(super) fn is_aside(action: &Action) -> bool {
+    matches!(
+        action,
+        Action::Find { .. }
+            | Action::Vary { .. }
+            | Action::Scale { .. }
+            | Action::Heat(_)
+            | Action::Solution(_)
+    )
+}
+
+/// What asks for an uncertainty has none of its own.
+fn asks_spread(value: &Value) -> bool {
+    match &value.node {
+        Node::Uncertainty(_) | Node::Budget(_) => true,
+        Node::Negative(inner) | Node::Magnitude(inner) => asks_spread(inner),
+        Node::Binary(_, left, right) => asks_spread(left) || asks_spread(right),
+        Node::Extreme { among, .. } => among.iter().any(asks_spread),
+        _ => false,
+    }
+}
+
+impl State {
+    /// Remembers a figure that a question asked for.
+    pub(super) fn met(&mut self, asked_by: AskedBy, value: &Value, answer: &Answer) {
+        let figure = match answer {
+            Answer::Quantity(quantity) if !asks_spread(value) => Some(quantity.clone()),
+            _ => None,
+        };
+        self.met_figure(asked_by, (&value.text, value.span), figure, None);
+    }
+
+    /// The same for what is no expression.
+    pub(super) fn met_figure(
+        &mut self,
+        asked_by: AskedBy,
+        (expression, span): (&str, Span),
+        figure: Option<Quantity>,
+        holds: Option<bool>,
+    ) {
+        if let Some(figures) = &mut self.errand.figures {
+            figures.all.push(Met {
+                asked_by,
+                expression: expression.to_owned(),
+                span,
+                figure,
+                holds,
+            });
+        }
+    }
+
+    /// Whether the last figure met the condition it was asked for.
+    pub(super) fn held(&mut self, comparison: Comparison, met: bool) {
+        // With `=` the right side's uncertainty decides, and a sample has none.
+        let ordered = !matches!(comparison, Comparison::Equal | Comparison::Unequal);
+        let figures = self.errand.figures.as_mut();
+        if let Some(last) = figures.and_then(|figures| figures.all.last_mut()) {
+            last.holds = ordered.then_some(met);
+        }
+    }
+
+    /// What an uncertainty came to; in a sample, what it came to by the plan.
+    pub(super) fn spread(&mut self, found: Quantity) -> Done<Quantity> {
+        let Some(figures) = &mut self.errand.figures else {
+            return Ok(found);
+        };
+        let Some(planned) = &figures.planned else {
+            figures.spreads.push(found.clone());
+            return Ok(found);
+        };
+        let again = planned.get(figures.repeated).cloned();
+        figures.repeated += 1;
+        Ok(again.unwrap_or(found))
+    }
+}

@@ -1,0 +1,137 @@
+//! What a second reader would point out: leftovers, bottles that nothing is taken from, statements that change nothing,
+//! vessels too full, products in the waste, and who emptied a vessel.
+
+use aludel::data::Store;
+use aludel::diagnostic;
+use aludel::matter::Notation;
+use aludel::route;
+use aludel::text::Source;
+
+/// The messages of a kind, title and hints in one line, with the line of the text that each is about.
+fn told(text: &str, kind: &str) -> Vec<(usize, String)> {
+    let source = Source::new("route", text);
+    let outcome = route::follow(&source, &Store::default(), &[]);
+    assert_eq!(outcome.faults, [], "{text}");
+    let messages = outcome
+        .ledger
+        .remarks
+        .iter()
+        .map(|remark| diagnostic::route_remark(remark, Notation::Plain));
+    let of_kind = messages.filter(|message| message.kind == kind);
+    let line = |message: &diagnostic::Message| {
+        let place = message.place().expect("a remark has a place");
+        source.place(place.start).1
+    };
+    of_kind
+        .map(|message| {
+            let words = format!("{}; {}", message.title, message.hints.join("; "));
+            (line(&message), words)
+        })
+        .collect()
+}
+
+const ZINC: &str = "bottle acid: HCl 2 mol/L\nvessel flask: 250 mL\ncharge flask: 1.0 g Zn, 50 mL acid\nreact flask: Zn + HCl -> ZnCl2 + H2\n";
+
+/// Text, kind, line, words.
+#[test]
+fn what_looks_wrong_is_told_where_it_is_with_a_way_out() {
+    let with = |more: &str| format!("{ZINC}{more}\n");
+    for (text, kind, line, words) in [
+        (
+            with(""),
+            "leftover-reagent",
+            4,
+            &["0.06941 mol of H^+", "flask", "69.4 %", "charge less"][..],
+        ),
+        (
+            format!("bottle lye: NaOH 1 mol/L\n{ZINC}"),
+            "unused-bottle",
+            1,
+            &["lye"],
+        ),
+        (
+            "vessel cup: 100 mL\nbottle acid: HCl 2 mol/L\ncharge cup: 80 mL acid, 5 g Na2CO3\nreact cup: Na2CO3 + HCl -> NaCl + CO2 + H2O".to_owned(),
+            "foam-room",
+            4,
+            &["one third", "larger"],
+        ),
+        (with("warm flask to 40 °C\nwarm flask to 40 °C"), "changes-nothing", 6, &["that temperature"]),
+        (with("vent flask"), "changes-nothing", 5, &["no gas"]),
+        (with("open flask"), "changes-nothing", 5, &["open already"]),
+        (with("seal flask\nseal flask"), "changes-nothing", 6, &["closed already"]),
+        (with("filter flask -> liquor, cake"), "changes-nothing", 5, &["no solid", "pour"]),
+        (with("pour flask -> flask"), "changes-nothing", 5, &["itself"]),
+        (with("dilute flask to 200 mL\nvessel pot\ncharge pot: 5 g NaCl\ndry pot"), "changes-nothing", 8, &["no water"]),
+        (with("vessel pot\ncharge pot: 5 g water\ndilute pot to 5 g"), "changes-nothing", 7, &["that much"]),
+        (with("step \"Later\" {\n}"), "changes-nothing", 5, &["nothing is done"]),
+        (with("react flask: Cu + HCl -> CuCl2 + H2"), "absent-reagent", 5, &["no Cu in flask"]),
+        (with("react flask: Zn + HCl -> ZnCl2 + H2"), "absent-reagent", 5, &["no Zn in flask", "charge more"]),
+        (
+            with("step \"Move\" {\n  pour flask -> liquor\n}\nfilter flask -> a, b"),
+            "empty-vessel",
+            8,
+            &["because step 2 moved all of it to liquor"],
+        ),
+        (
+            with("discard flask\nfilter flask -> a, b"),
+            "empty-vessel",
+            6,
+            &["because step 1 put all of it into the waste jar"],
+        ),
+        (
+            with("filter flask -> a, b\ndry b"),
+            "empty-vessel",
+            6,
+            &["b is empty here, because step 1 left nothing in it"],
+        ),
+        (
+            "vessel pot\nfilter pot -> a, b".to_owned(),
+            "empty-vessel",
+            2,
+            &["nothing was ever put into pot", "charge it first"],
+        ),
+    ] {
+        let found = told(&text, kind);
+        let [(at, said)] = &found[..] else {
+            panic!("{kind}: {found:?}\n{text}");
+        };
+        assert_eq!(*at, line, "{said}\n{text}");
+        for part in words {
+            assert!(said.contains(part), "`{part}` in {said}\n{text}");
+        }
+    }
+}
+
+/// A product that was asked for and went to the waste.
+#[test]
+fn a_product_in_the_waste_jar_is_told() {
+    let text = "bottle lye: NaOH 2 mol/L\nvessel flask\ncharge flask: 5 g CuSO4·5H2O, 50 mL water, 20 mL lye\n\
+        react flask: CuSO4 + NaOH -> Cu(OH)2 + Na2SO4\nfilter flask -> liquor, cake\ndiscard cake\n\
+        yield cake: Cu(OH)2 on CuSO4·5H2O\n";
+    let outcome = route::follow(&Source::new("route", text), &Store::default(), &[]);
+    let sheet = aludel::report::sheet(&outcome.ledger, aludel::report::Style::default());
+    assert!(sheet.contains("of Cu(OH)₂ is in the waste jar"), "{sheet}");
+}
+
+/// What is meant to be so is not told.
+#[test]
+fn ordinary_work_is_left_alone() {
+    for (text, kind) in [
+        (
+            "bottle acid: HCl 2 mol/L\nvessel cup: 250 mL\ncharge cup: 1.0 g CaCO3\ncharge cup: enough acid for CaCO3 + HCl -> CaCl2 + CO2 + H2O, 2 % excess\nreact cup: CaCO3 + HCl -> CaCl2 + CO2 + H2O",
+            "leftover-reagent",
+        ),
+        (&format!("{ZINC}discard flask"), "leftover-reagent"),
+        (
+            &format!("{ZINC}warm flask to 40 °C\nhold flask at 40 °C"),
+            "changes-nothing",
+        ),
+        (
+            &format!("{ZINC}step \"Look\" {{\n  note \"clear\"\n}}"),
+            "changes-nothing",
+        ),
+        (&format!("{ZINC}seal flask\nopen flask"), "changes-nothing"),
+    ] {
+        assert_eq!(told(text, kind), [], "{text}");
+    }
+}
