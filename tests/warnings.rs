@@ -41,7 +41,7 @@ fn what_looks_wrong_is_told_where_it_is_with_a_way_out() {
             with(""),
             "leftover-reagent",
             4,
-            &["0.06941 mol of H^+", "flask", "69.4 %", "charge less"][..],
+            &["0.06941 mol of HCl", "flask", "69 %", "charge less HCl"][..],
         ),
         (
             format!("bottle lye: NaOH 1 mol/L\n{ZINC}"),

@@ -276,12 +276,12 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             say(
                 "leftover-reagent",
                 format!(
-                    "{} of {species} is left over in {vessel} at the end, {} of what was charged",
+                    "{} of {species} is left over in {vessel} at the end, {} % of what was charged",
                     figure::amount(moles),
-                    figure::percent(share)
+                    share.scaled(&Exact::from(100)).value().to_fixed(0)
                 ),
             )
-            .hint(format!("charge less of what brings {species}, or use it up"))
+            .hint(format!("charge less {species}, or use it up"))
         }
         Fact::ChangesNothing(why) => idle(why),
         Fact::NotPositive { expression } => say(

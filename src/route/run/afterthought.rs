@@ -8,7 +8,6 @@ use crate::text::Span;
 
 use super::super::ledger::{Emptied, Fact, Idle, Ledger, Outcome, Remark, Weight};
 use super::super::program::{Action, Instruction};
-use super::super::stuff;
 use super::state::State;
 
 /// Less of a reagent left than this share of it is not worth a word.
@@ -33,55 +32,55 @@ pub(super) fn empty_step(state: &mut State, span: Span, body: &[Instruction]) {
     }
 }
 
-/// Reagents that a reaction did not use up and that nothing was done about since.
+/// What was charged, of which a reaction left some and nothing was done about that since.
 pub(super) fn left_over(state: &mut State) {
-    let mut told: Vec<(Span, Species)> = Vec::new();
+    let mut left: Vec<(Span, &Species)> = Vec::new();
     for operation in state.ledger.steps.iter().flat_map(|step| &step.operations) {
         let Outcome::Reacted(record) = &operation.outcome else {
             continue;
         };
         for (species, _) in &record.leftovers {
             // Of several reactions with it the last is the one to look at.
-            told.retain(|(_, other)| other != species);
-            told.push((operation.span, species.clone()));
+            left.retain(|(_, other)| *other != species);
+            left.push((operation.span, species));
         }
     }
-    let facts: Vec<(Span, Fact)> = told
+    let mut told: Vec<(Span, Species)> = Vec::new();
+    for charged in &state.charged {
+        let brings = |(_, species): &&(Span, &Species)| {
+            let same = |became: &Species| became.key() == species.key() && became.key() != "H2O";
+            charged.became.iter().any(same)
+        };
+        let last = left.iter().filter(brings).map(|(span, _)| *span).max();
+        let known = |(_, other): &(Span, Species)| *other == charged.substance;
+        if let Some(span) = last.filter(|_| !told.iter().any(known)) {
+            told.push((span, charged.substance.clone()));
+        }
+    }
+    let facts = told
         .into_iter()
-        .filter_map(|(span, species)| Some((span, leftover(state, species)?)))
-        .collect();
-    for (span, fact) in facts {
+        .filter_map(|(span, substance)| Some((span, leftover(state, substance)?)));
+    for (span, fact) in facts.collect::<Vec<_>>() {
         let remark = Remark::new(span, Weight::Note, fact);
         state.ledger.remarks.push(remark);
     }
 }
 
-fn leftover(state: &State, species: Species) -> Option<Fact> {
-    let there = |vessel: &super::state::Vessel| vessel.contents.amount(&species);
-    let moles: Number = state.vessels.iter().map(there).sum();
-    let charged: Number = state
-        .charged
-        .iter()
-        .filter(|charged| charged.became.iter().any(|s| s.key() == species.key()))
-        .flat_map(|charged| {
-            let brings = stuff::in_solution_or_as_stated(&charged.substance);
-            let of_it = brings
-                .into_iter()
-                .filter(|(_, s)| s.key() == species.key() && s.key() != "H2O");
-            of_it.map(|(count, _)| charged.moles.scaled(&count))
-        })
-        .sum();
+/// As much of a substance as its ions would still make, in all vessels.
+fn leftover(state: &State, substance: Species) -> Option<Fact> {
+    let there = |id: &usize| state.amount_of(&substance, *id);
+    let vessels = 0..state.vessels.len();
+    let moles: Number = vessels.clone().map(|id| there(&id)).sum();
+    let of_it = state.charged.iter().filter(|c| c.substance == substance);
+    let charged: Number = of_it.map(|charged| charged.moles.clone()).sum();
     let share = moles.checked_div(&charged)?;
     // More than was charged is a product of something.
     let worth_a_word =
         share.value() >= &Exact::ratio(LEFT_OVER.0, LEFT_OVER.1) && share.value() <= &Exact::one();
-    let most = state
-        .vessels
-        .iter()
-        .max_by(|a, b| there(a).value().cmp(there(b).value()))?;
+    let most = vessels.max_by(|a, b| there(a).value().cmp(there(b).value()))?;
     worth_a_word.then(|| Fact::Leftover {
-        vessel: most.name.clone(),
-        species,
+        vessel: state.vessels[most].name.clone(),
+        species: substance,
         moles,
         share,
     })
