@@ -54,6 +54,10 @@ show mass(cake), budget(mass(sample)), concentration(Cl^-, sample), volume(cake)
 scale CaCO3 + HCl -> CaCl2 + CO2 + H2O to 10 g ± 0.1 g CaCO3
 expect mass(cake) > 1 g
 expect mass(cake) > 1 kg
+heat CaO(s) + H2O(l) -> Ca(OH)2(s)
+solution HCl 37 %w/w at 25 °C
+solution make 250 mL NaOH 0.50 mol/L from lye and water
+solution compare HCl 37 %w/w and HCl 10 %w/w for Zn + HCl -> ZnCl2 + H2 to 5 g Zn
 "#;
 
 #[test]
@@ -290,7 +294,12 @@ fn keyword_holds(
     match keyword {
         "$schema" | "$defs" | "title" | "description" | "then" => {}
         "$ref" => {
-            let name = asked.as_str().unwrap().trim_start_matches('#');
+            let name = asked.as_str().unwrap();
+            if let Some(other) = name.strip_suffix(".schema.json") {
+                let other = self::schema(other);
+                return check(value, &other, &other, at, faults);
+            }
+            let name = name.trim_start_matches('#');
             let target = root
                 .pointer(name)
                 .unwrap_or_else(|| panic!("{at}: no {name}"));

@@ -1,8 +1,10 @@
 //! A ledger as JSON. The keys are a contract, described in docs/json.md; figures are numbers in the unit their key names,
 //! unrounded, and null where they are not known.
 
+mod heat;
 mod object;
 mod operation;
+mod solution;
 
 use std::collections::BTreeMap;
 
@@ -14,6 +16,7 @@ use self::operation::operation;
 use super::caution;
 use super::document::Words;
 use super::figure;
+use super::heat_json::HeatJson;
 use super::label;
 use super::sampling;
 use crate::data;
@@ -40,6 +43,8 @@ pub struct RouteJson {
     shows: Vec<Value>,
     expectations: Vec<Value>,
     scales: Vec<Value>,
+    heats: Vec<HeatJson>,
+    solutions: Vec<Value>,
     comparisons: Vec<Value>,
     found: Vec<Value>,
     sampling: Option<Value>,
@@ -54,6 +59,7 @@ struct StepJson {
     title: Option<String>,
     operations: Vec<Value>,
     vessels: Vec<Value>,
+    heat: Value,
 }
 
 impl RouteJson {
@@ -79,6 +85,8 @@ impl RouteJson {
             shows: list(&ledger.shows, |one| shown(one, ledger)),
             expectations: list(&ledger.expectations, |one| expectation(one, ledger)),
             scales: list(&ledger.scales, scale),
+            heats: ledger.energetics.iter().map(HeatJson::of).collect(),
+            solutions: list(&ledger.solutions, solution::solution),
             comparisons: list(&ledger.comparisons, comparison),
             found: list(&ledger.findings, finding),
             sampling: match &ledger.sampling {
@@ -118,6 +126,7 @@ fn step(step: &StepRecord, ledger: &Ledger) -> StepJson {
         title: step.title.clone(),
         operations: list(&step.operations, |record| operation(record, ledger)),
         vessels: list(&step.after, vessel),
+        heat: heat::of_step(step),
     }
 }
 
