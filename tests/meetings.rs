@@ -359,6 +359,31 @@ fn ordinary_preparations_run_with_their_cautions() {
             "R105: if left standing",
         ),
         (
+            "charge v: 50 mL water; charge v: 5 mL oilv",
+            Some(Caution),
+            "R201: acid into water",
+        ),
+        (
+            "charge v: 5 mL oilv; charge v: 50 mL water",
+            Some(Danger),
+            "R201: water into acid",
+        ),
+        (
+            "charge v: 100 mL water; charge v: 6 g NaOH",
+            Some(Caution),
+            "R218: alkali into water",
+        ),
+        (
+            "charge v: 6 g NaOH; charge v: 100 mL water",
+            Some(Danger),
+            "R218: water on alkali",
+        ),
+        (
+            "charge v: 60 mL water, 20 g NaCl; warm v to 90 °C; evaporate v to 40 mL",
+            Some(Caution),
+            "R332: boiling down",
+        ),
+        (
             "charge v: 2 g Ca; charge v: 100 mL water",
             Some(Danger),
             "R233",

@@ -153,11 +153,19 @@ fn line(series: &Series) -> Picture {
     Picture {
         title: format!("{} by {}", series.shown, series.varied),
         caption: caption(series),
-        drawn: "Bars at a point: one standard uncertainty either way.",
+        drawn: spread_told(points),
         typed: "",
         height: HEIGHT,
         body,
         lines: lines(series),
+    }
+}
+
+/// What the thin lines at points and bars are, if there are any.
+fn spread_told(points: &[Point]) -> &'static str {
+    match points.iter().any(|point| point.spread > 0.0) {
+        true => "Thin lines: one standard uncertainty either way.",
+        false => "",
     }
 }
 
@@ -244,12 +252,17 @@ fn bars(series: &Series) -> Picture {
         body += &line_of_text(x, foot + 16.0, "middle", "", &word);
     }
     for (row, point) in points.iter().enumerate() {
-        body += &bar(point, TOP + ROW * row as f64, &scale, right);
+        body += &bar(
+            point,
+            TOP + ROW * row as f64,
+            &scale,
+            (right, &series.y_unit),
+        );
     }
     Picture {
         title: format!("{} by {}", series.shown, series.varied),
         caption: caption(series),
-        drawn: "",
+        drawn: spread_told(points),
         typed: "",
         height: foot + 24.0,
         body,
@@ -257,14 +270,26 @@ fn bars(series: &Series) -> Picture {
     }
 }
 
-fn bar(point: &Point, y: f64, scale: &Scale, right: f64) -> String {
-    let (zero, end) = (scale.at(0.0, NAMES, right), scale.at(point.y, NAMES, right));
+fn bar(point: &Point, y: f64, scale: &Scale, (right, unit): (f64, &str)) -> String {
+    let at = |value| scale.at(value, NAMES, right);
+    let (zero, end) = (at(0.0), at(point.y));
     let (from, to) = (zero.min(end), zero.max(end));
     let rect = format!(
         "<rect x=\"{from:.1}\" y=\"{:.1}\" width=\"{:.2}\" height=\"12\" fill=\"currentColor\" fill-opacity=\"0.6\"/>\n",
         y + 6.0,
         (to - from).max(0.75)
     );
+    let (low, high) = (at(point.y - point.spread), at(point.y + point.spread));
+    let spread = match point.spread > 0.0 {
+        true => format!(
+            "<path d=\"M{low:.1} {middle:.1}H{high:.1}\" stroke=\"currentColor\"/>\n",
+            middle = y + 12.0
+        ),
+        false => String::new(),
+    };
+    // The unit stands on the axis.
+    let answer = point.answer.strip_suffix(unit).unwrap_or(&point.answer);
+    let answer = answer.trim().trim_matches(['(', ')']);
     let name = line_of_text(
         NAMES - 8.0,
         y + 16.0,
@@ -272,14 +297,8 @@ fn bar(point: &Point, y: f64, scale: &Scale, right: f64) -> String {
         "",
         &shortened(&point.name, 18),
     );
-    rect + &name
-        + &line_of_text(
-            to + 6.0,
-            y + 16.0,
-            "start",
-            "",
-            &shortened(&point.answer, 20),
-        )
+    let end = to.max(high) + 6.0;
+    rect + &spread + &name + &line_of_text(end, y + 16.0, "start", "", &shortened(answer, 20))
 }
 
 fn lines(series: &Series) -> Vec<String> {
