@@ -4,7 +4,7 @@ use std::time::{Duration, Instant};
 
 use aludel::data::Store;
 use aludel::diagnostic::{draw_all, route_fault};
-use aludel::route;
+use aludel::{report, route};
 use aludel::text::Source;
 
 /// Far more than any of these takes, also on a slow and busy machine without optimisation.
@@ -47,6 +47,37 @@ fn a_hundred_thousand_statements_are_read() {
         .map(|n| format!("let x{n} = {n} g\n"))
         .collect();
     assert_eq!(kinds(&text), [] as [&str; 0]);
+}
+
+/// Each operation costs the same, however many there were before it and however many vessels stand about: twice the length
+/// takes about twice the time, and not four times.
+#[test]
+fn long_routes_take_time_in_proportion() {
+    let charges = |n: usize| format!("vessel pot: 10 L\n{}", "charge pot: 1 mg water\n".repeat(n));
+    let vessels = |n: usize| -> String {
+        let one = |v: usize| format!("vessel v{v}: 1 L\ncharge v{v}: 1 g water\n");
+        (0..n).map(one).collect()
+    };
+    let routes: [&dyn Fn(usize) -> String; 2] = [&charges, &vessels];
+    for (route, length) in routes.into_iter().zip([2_000, 1_000]) {
+        let [short, long] = [length, 4 * length].map(|n| fastest_run(&route(n)));
+        assert!(long < 8 * short, "{long:?} for four times what took {short:?}");
+    }
+}
+
+/// Of three runs with their sheet and JSON.
+#[allow(clippy::disallowed_methods)] // A test may look at the clock.
+fn fastest_run(text: &str) -> Duration {
+    let runs = (0..3).map(|_| {
+        let begun = Instant::now();
+        let outcome = route::follow(&Source::new("long.route", text), &Store::default(), &[]);
+        assert!(outcome.faults.is_empty());
+        assert!(!report::html(&outcome.ledger).is_empty());
+        let json = report::RouteJson::of(&outcome.ledger);
+        assert!(serde_json::to_string(&json).is_ok());
+        begun.elapsed()
+    });
+    runs.min().unwrap_or_default()
 }
 
 #[test]

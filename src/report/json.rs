@@ -110,9 +110,11 @@ fn key(citation: &str) -> String {
 
 /// The keys of the sources that the statement at this place rests on.
 fn source_keys(ledger: &Ledger, place: Span) -> Vec<String> {
-    let cited = ledger.cited.iter();
-    let here = cited.filter(|(span, _)| span.start <= place.start && place.end <= span.end);
-    let mut keys: Vec<String> = here
+    // Statements do not overlap, so the last that begins no later is the only one that can hold the place.
+    let cited = ledger.cited.range(..=Span::new(place.start, usize::MAX));
+    let statement = cited.last().filter(|(span, _)| place.end <= span.end);
+    let mut keys: Vec<String> = statement
+        .into_iter()
         .flat_map(|(_, sources)| sources)
         .map(|source| key(source))
         .collect();

@@ -5,6 +5,7 @@
 //!
 //! Promises: each posting is doubled in the account of heat, which the auditor compares with the contents.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::matter::{Phase, Species};
@@ -67,14 +68,14 @@ fn of_contents(program: &Program, state: &mut State, contents: &Contents, at: &N
 pub(super) fn post(state: &mut State, from: Place, to: Place, kilojoules: &Number) {
     state.energy.post(from, to, kilojoules.to_f64());
     if let Place::Vessel(id) = from {
+        state.change(id);
         let vessel = &mut state.vessels[id];
         vessel.enthalpy = (&vessel.enthalpy - kilojoules).settled();
-        vessel.stirred = true;
     }
     if let Place::Vessel(id) = to {
+        state.change(id);
         let vessel = &mut state.vessels[id];
         vessel.enthalpy = (&vessel.enthalpy + kilojoules).settled();
-        vessel.stirred = true;
     }
 }
 
@@ -101,7 +102,6 @@ pub(super) fn change_with(
     heat: &Heat,
 ) {
     state.extent(vessel, terms, extent);
-    state.vessels[vessel].stirred = true;
     match heat {
         Heat::Known(heat) => post(state, Place::Chemistry, Place::Vessel(vessel), &-heat),
         Heat::Unknown(_) => {
@@ -452,13 +452,14 @@ fn tell_boiling(state: &mut State, vessel: VesselId, boiling: &Number, moles: f6
     state.remark(Weight::Warning, fact);
 }
 
-/// Compares the heat of every vessel that was worked on with its account; gives the first that differs.
-pub(super) fn audit(program: &Program, state: &mut State) -> Option<VesselId> {
+/// Compares the heat of vessels with their accounts; gives the first that differs.
+pub(super) fn audit(
+    program: &Program,
+    state: &mut State,
+    vessels: &BTreeSet<VesselId>,
+) -> Option<VesselId> {
     let mut wrong = None;
-    for id in 0..state.vessels.len() {
-        if !std::mem::take(&mut state.vessels[id].stirred) {
-            continue;
-        }
+    for id in vessels.iter().copied() {
         let at = state.vessels[id].temperature.clone();
         let found = warmth(program, state, id).map_or(0.0, |warmth| warmth.enthalpy(&at).to_f64());
         if state.energy.audit(id, found).is_err() && wrong.is_none() {

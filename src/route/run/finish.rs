@@ -9,11 +9,15 @@ use crate::number::Number;
 use crate::solution;
 
 use super::state::State;
-use super::{afterthought, end_step, properties, watch};
+use super::{afterthought, audit_all, close_step, properties, watch};
 
 /// The ledger of everything that was run.
 pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
-    end_step(program, &mut state);
+    close_step(program, &mut state);
+    state.remarks.clear();
+    audit_all(program, &mut state);
+    let found = std::mem::take(&mut state.remarks);
+    state.ledger.remarks.extend(found);
     for id in 0..state.vessels.len() {
         if state.vessels[id].made || state.vessels[id].emptied.is_some() {
             let vessel = properties::vessel_state(program, &mut state, id);

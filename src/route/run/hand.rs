@@ -205,7 +205,7 @@ pub(super) fn warmest(program: &Program, state: &mut State, vessel: VesselId) ->
 pub(super) fn tell(program: &Program, state: &mut State, vessel: VesselId) -> Option<Remark> {
     let hot = state.vessels[vessel].hot.clone()?;
     let rise = (&hot.uncooled - &hot.start).to_f64();
-    if rise < TOLD || !state.vessels[vessel].touched || state.vessels[vessel].counting {
+    if rise < TOLD || state.vessels[vessel].counting {
         return None;
     }
     let warmth = Warmth::of(program, state, &hot.contents)?;

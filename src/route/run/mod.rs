@@ -33,6 +33,8 @@ mod titrate;
 mod warmth;
 mod watch;
 
+use std::collections::BTreeSet;
+
 use crate::text::Span;
 
 use super::books::Discrepancy;
@@ -96,26 +98,26 @@ pub fn step(program: &Program, state: &mut State, instruction: &Instruction) {
     }
     match &instruction.action {
         Action::Step { title, body } => {
-            begin_step(state, title.clone());
+            open_step(program, state, title.clone());
+            state.count_anew();
             for inner in body {
                 operation(program, state, inner);
                 if state.arrived() {
                     break;
                 }
             }
-            end_step(program, state);
+            tell_in_hand(program, state);
+            if title.is_some() {
+                close_step(program, state);
+            }
             afterthought::empty_step(state, instruction.span, body);
         }
         action if is_question(action) => operation(program, state, instruction),
         _ => {
-            let fresh = state.open_step.is_none();
-            if fresh {
-                begin_step(state, None);
-            }
+            open_step(program, state, None);
+            state.count_anew();
             operation(program, state, instruction);
-            if fresh {
-                end_step(program, state);
-            }
+            tell_in_hand(program, state);
         }
     }
 }
@@ -125,11 +127,12 @@ pub fn ledger_so_far(program: &Program, state: &State) -> Ledger {
     finish::finish(program, state.clone())
 }
 
-fn begin_step(state: &mut State, title: Option<String>) {
-    for id in 0..state.vessels.len() {
-        state.count_from_here(id);
-        state.vessels[id].touched = false;
+/// Begins the record of a step. Untitled ones in a row are one.
+fn open_step(program: &Program, state: &mut State, title: Option<String>) {
+    if title.is_none() && state.open_step.is_some() {
+        return;
     }
+    close_step(program, state);
     state.open_step = Some(StepRecord {
         title,
         operations: Vec::new(),
@@ -137,48 +140,41 @@ fn begin_step(state: &mut State, title: Option<String>) {
     });
 }
 
-fn end_step(program: &Program, state: &mut State) {
+fn close_step(program: &Program, state: &mut State) {
     let Some(mut record) = state.open_step.take() else {
         return;
     };
-    // A run that serves a question brings back figures only: nobody looks at its vessels.
-    if !state.on_errand() {
-        tell_in_hand(program, state, &mut record);
-        for id in 0..state.vessels.len() {
-            if state.vessels[id].touched && state.vessels[id].made {
-                let after = properties::vessel_state(program, state, id);
-                record.after.push(after);
-            }
+    for id in std::mem::take(&mut state.changed_in_step) {
+        // A run that serves a question brings back figures only: nobody looks at its vessels.
+        if state.vessels[id].made && !state.on_errand() {
+            let after = properties::vessel_state(program, state, id);
+            record.after.push(after);
         }
-    }
-    // Untitled steps in a row are one.
-    if record.title.is_none()
-        && let Some(last) = state.ledger.steps.last_mut()
-        && last.title.is_none()
-    {
-        last.operations.append(&mut record.operations);
-        last.after
-            .retain(|old| !record.after.iter().any(|new| new.name == old.name));
-        last.after.append(&mut record.after);
-        return;
     }
     state.ledger.steps.push(record);
 }
 
-/// What the hot vessels of a step call for, said where they begin to grow hot: at the first reaction in them, else at the
-/// last operation.
-fn tell_in_hand(program: &Program, state: &mut State, record: &mut StepRecord) {
-    for id in 0..state.vessels.len() {
+/// What the hot vessels call for, said where they begin to grow hot: at the first reaction in them since heat was counted
+/// anew, else at the last operation.
+fn tell_in_hand(program: &Program, state: &mut State) {
+    if state.on_errand() {
+        return;
+    }
+    for id in state.in_hand.clone() {
         let Some(mut remark) = hand::tell(program, state, id) else {
             continue;
         };
         let name = &state.vessels[id].name;
         let reacts = |operation: &OperationRecord| matches!(&operation.outcome, Outcome::Reacted(reaction) if reaction.vessel == *name);
-        let at = record.operations.iter().position(reacts);
-        let at = at.or(record.operations.len().checked_sub(1));
-        if let Some(operation) = at.and_then(|at| record.operations.get_mut(at)) {
-            remark.span = operation.span;
-            operation.remarks.push(remark.clone());
+        let step = state.open_step.as_mut();
+        let operations = step.and_then(|step| step.operations.get_mut(state.counted_from..));
+        if let Some(operations) = operations {
+            let at = operations.iter().position(reacts);
+            let at = at.or(operations.len().checked_sub(1));
+            if let Some(operation) = at.and_then(|at| operations.get_mut(at)) {
+                remark.span = operation.span;
+                operation.remarks.push(remark.clone());
+            }
         }
         state.ledger.remarks.push(remark);
     }
@@ -209,8 +205,7 @@ fn operation(program: &Program, state: &mut State, instruction: &Instruction) {
     state.calls.clone_from(&instruction.calls);
     state.operations_run += 1;
     let outcome = carry_out(program, state, &instruction.action);
-    audit(state, instruction.span);
-    audit_heat(program, state, instruction.span);
+    audit(program, state, instruction.span);
     let remarks = std::mem::take(&mut state.remarks);
     state.ledger.remarks.extend(remarks.iter().cloned());
     let Some(outcome) = outcome else { return };
@@ -388,20 +383,32 @@ fn wait(program: &Program, state: &mut State, time: &Value) -> Done<Outcome> {
     Ok(Outcome::Waited { seconds })
 }
 
-fn audit_heat(program: &Program, state: &mut State, span: Span) {
-    if let Some(id) = enthalpy::audit(program, state) {
+/// Both audits of the vessels that an operation worked on.
+fn audit(program: &Program, state: &mut State, span: Span) {
+    let worked_on = std::mem::take(&mut state.unaudited);
+    audit_matter(state, span, &worked_on);
+    audit_heat(program, state, span, &worked_on);
+}
+
+/// Both audits of all vessels, at the end: nothing may have changed behind the books.
+fn audit_all(program: &Program, state: &mut State) {
+    let span = state.here;
+    state.unaudited = (0..state.vessels.len()).collect();
+    audit(program, state, span);
+}
+
+fn audit_heat(program: &Program, state: &mut State, span: Span, vessels: &BTreeSet<VesselId>) {
+    if let Some(id) = enthalpy::audit(program, state, vessels) {
         let what = format!("heat of {}", state.vessels[id].name);
         let (weight, fact) = (Weight::Fault, Fact::Unbalanced { what });
         state.remarks.push(Remark::new(span, weight, fact));
     }
 }
 
-fn audit(state: &mut State, span: Span) {
-    let vessels: Vec<_> = state
-        .vessels
+fn audit_matter(state: &mut State, span: Span, vessels: &BTreeSet<VesselId>) {
+    let vessels: Vec<_> = vessels
         .iter()
-        .enumerate()
-        .map(|(id, v)| (id, &v.contents))
+        .map(|id| (*id, &state.vessels[*id].contents))
         .collect();
     if let Err(discrepancy) = state.books.audit(&vessels) {
         let name = |id: VesselId| state.vessels[id].name.clone();

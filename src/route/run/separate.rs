@@ -92,7 +92,7 @@ pub(super) fn discard(program: &Program, state: &mut State, vessel: VesselId) ->
     to_drain(program, state, vessel, &all);
     let here = state.here;
     state.vessels[vessel].emptied = Some(here);
-    state.vessels[vessel].touched = true;
+    state.change(vessel);
     Ok(Outcome::Moved {
         from: state.vessels[vessel].name.clone(),
         to: Vec::new(),

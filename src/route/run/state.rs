@@ -31,8 +31,6 @@ pub struct Vessel {
     pub(super) enthalpy: Number,
     /// What the standing bath and boiling have taken since the step began, in kJ.
     pub(super) removed: Number,
-    /// Whether its heat was touched since the auditor last looked.
-    pub(super) stirred: bool,
     /// What its enthalpy depends on, with the contents that is for.
     pub(super) warmth: Option<(Contents, Arc<Warmth>)>,
     /// Where the step began, in K.
@@ -63,7 +61,6 @@ pub struct Vessel {
     pub(super) capacity: Option<Number>,
     /// Whether anything was ever in it.
     pub(super) made: bool,
-    pub(super) touched: bool,
     pub(super) weighed: bool,
     /// What its last titration found.
     pub(super) titrated: Option<Titrated>,
@@ -90,6 +87,14 @@ pub struct State {
     pub(super) energy: Energy,
     pub(super) ledger: Ledger,
     pub(super) open_step: Option<StepRecord>,
+    /// Vessels that something was done with since its record began.
+    pub(super) changed_in_step: BTreeSet<VesselId>,
+    /// The same since heat was last counted from anew.
+    pub(super) in_hand: BTreeSet<VesselId>,
+    /// The operation of the record from which heat is counted.
+    pub(super) counted_from: usize,
+    /// Vessels that something was done with since the auditor last looked.
+    pub(super) unaudited: BTreeSet<VesselId>,
     /// Remarks of the operation that runs now.
     pub(super) remarks: Vec<Remark>,
     /// Its place.
@@ -136,6 +141,10 @@ impl State {
             energy: Energy::default(),
             ledger: Ledger::default(),
             open_step: None,
+            changed_in_step: BTreeSet::new(),
+            in_hand: BTreeSet::new(),
+            counted_from: 0,
+            unaudited: BTreeSet::new(),
             remarks: Vec::new(),
             here: Span::default(),
             calls: Vec::new(),
@@ -181,7 +190,6 @@ impl State {
                 temperature: program.ambient.temperature.clone(),
                 enthalpy: Number::zero(),
                 removed: Number::zero(),
-                stirred: false,
                 warmth: None,
                 begun: program.ambient.temperature.clone(),
                 hot: None,
@@ -198,7 +206,6 @@ impl State {
                 used_up: Vec::new(),
                 capacity: slot.capacity.clone(),
                 made: false,
-                touched: false,
                 weighed: false,
                 titrated: None,
             });
@@ -227,9 +234,11 @@ impl State {
         self.books.post(from, species, &-moles.value());
         self.books.post(to, species, moles.value());
         if let Account::Vessel(id) = from {
+            self.change(id);
             self.vessels[id].contents.add(species, &-moles);
         }
         if let Account::Vessel(id) = to {
+            self.change(id);
             self.vessels[id].contents.add(species, moles);
         }
     }
@@ -244,6 +253,7 @@ impl State {
     /// Runs `extent` turns, in mol, of a change in one vessel; the terms must conserve atoms and charge, and the
     /// auditor checks that they do.
     pub(super) fn extent(&mut self, vessel: VesselId, terms: &[(Exact, Species)], extent: &Number) {
+        self.change(vessel);
         for (coefficient, species) in terms {
             let moles = extent.scaled(coefficient);
             self.books
@@ -260,8 +270,8 @@ impl State {
     /// After contents came to or left a vessel: it exists, and is told if it overflows.
     pub(super) fn touch(&mut self, program: &Program, id: VesselId) {
         let here = self.here;
+        self.change(id);
         let vessel = &mut self.vessels[id];
-        vessel.touched = true;
         if vessel.contents.is_empty() {
             vessel.emptied = Some(here);
             return;
@@ -300,6 +310,22 @@ impl State {
         if higher {
             vessel.peak = Some(vessel.uncooled.clone());
         }
+    }
+
+    /// Notes that something is done with a vessel, for the record of the step and for the auditor.
+    pub(super) fn change(&mut self, id: VesselId) {
+        self.changed_in_step.insert(id);
+        self.in_hand.insert(id);
+        self.unaudited.insert(id);
+    }
+
+    /// Begins to count anew what baths take from every vessel; the others were not changed since that was done last.
+    pub(super) fn count_anew(&mut self) {
+        for id in std::mem::take(&mut self.in_hand) {
+            self.count_from_here(id);
+        }
+        let record = self.open_step.as_ref();
+        self.counted_from = record.map_or(0, |record| record.operations.len());
     }
 
     /// Begins to count anew what a bath takes: for a step, or a new bath.

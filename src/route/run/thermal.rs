@@ -51,7 +51,7 @@ pub(super) fn bath(
     // While it is brought there, what dissolves or melts does so at the temperature of the bath.
     state.vessels[vessel].held = Some(to.clone());
     enthalpy::settle(program, state, vessel);
-    state.vessels[vessel].touched = true;
+    state.change(vessel);
     super::dissolve::dissolve(program, state, vessel);
     let bath = &bath + &state.vessels[vessel].removed;
     state.count_from_here(vessel);
