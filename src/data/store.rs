@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::number::{Draw, Input, Quantity};
+use crate::number::{Draw, Input, Number, Quantity};
 
 use super::{Property, Source};
 
@@ -93,10 +93,20 @@ impl Store {
         self.drawn.as_deref()
     }
 
-    /// Whether it holds the embedded tables as they are and nothing else, so that what is reckoned from it may be
-    /// remembered for every other such store.
-    pub fn is_plain(&self) -> bool {
-        self.own.is_empty() && self.drawn.is_none()
+    /// The same data as they are stated, for what is reckoned once and remembered.
+    pub fn stated(&self) -> Store {
+        Store {
+            drawn: None,
+            ..self.clone()
+        }
+    }
+
+    /// A value, or what was drawn for it.
+    pub fn as_drawn(&self, value: &Number) -> Number {
+        match &self.drawn {
+            Some(draw) => draw.of(value),
+            None => value.clone(),
+        }
     }
 
     /// Everything the user gave, in the order given.

@@ -104,7 +104,8 @@ impl Shares {
     /// Taken apart once for each set of solutes, whatever their amounts, as long as the user has no data of their own.
     fn of(mixture: &Mixture<'_>, store: &Store) -> Arc<Self> {
         static SEEN: LazyLock<Memo<Solutes, Arc<Shares>>> = LazyLock::new(Memo::default);
-        let take_apart = |solutes: &Solutes| Arc::new(Shares::take_apart(solutes, store));
+        let stated = store.stated();
+        let take_apart = |solutes: &Solutes| Arc::new(Shares::take_apart(solutes, &stated));
         if store.all_own().is_empty() {
             SEEN.recall(mixture.present(), take_apart)
         } else {

@@ -85,7 +85,8 @@ pub struct Warming {
 pub fn warming(store: &Store, species: &Species) -> Option<Arc<Warming>> {
     static SEEN: LazyLock<Memo<Species, Option<Arc<Warming>>>> = LazyLock::new(Memo::default);
     let look_up = |species: &Species| {
-        let standard = standard(store, species).ok()?;
+        // Remembered as it is stated, whatever is drawn for it now.
+        let standard = standard(&store.stated(), species).ok()?;
         Some(Arc::new(Warming {
             course: Course::of(&standard),
             phase: standard.species.phase(),

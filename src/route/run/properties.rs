@@ -133,7 +133,7 @@ fn own_heat_capacity<'c>(
         let molar = match warming.as_ref().and_then(|warming| warming.standard()) {
             Some(datum) => {
                 state.cite(datum.source.citation());
-                datum.value.number().clone()
+                program.store.as_drawn(datum.value.number())
             }
             None => {
                 let atoms: Exact = species.composition().iter().map(|(_, n)| n).sum();

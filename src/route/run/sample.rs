@@ -119,7 +119,11 @@ fn run(program: &Program, draw: Draw, spreads: &Arc<[Quantity]>, planned: &[Met]
         figures: planned
             .iter()
             .zip(figures.all)
-            .map(|(planned, met)| (in_unit_of(planned.figure.as_ref(), met.figure), met.holds))
+            .map(|(planned, met)| {
+                // What a model remembers is as stated: its uncertainty is still to be drawn.
+                let drawn = met.figure.map(|figure| program.as_drawn(&figure));
+                (in_unit_of(planned.figure.as_ref(), drawn), met.holds)
+            })
             .collect(),
         fault: None,
     }

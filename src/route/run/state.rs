@@ -168,9 +168,9 @@ impl State {
         state
     }
 
-    /// Whether the run serves a `find` or a `vary`.
+    /// Whether the run serves a `find`, a `vary` or a sample.
     pub(super) fn on_errand(&self) -> bool {
-        self.errand.until.is_some()
+        self.errand.until.is_some() || self.errand.figures.is_some()
     }
 
     /// Whether the run is where it was to go.
