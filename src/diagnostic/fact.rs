@@ -319,6 +319,19 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             ),
         )
         .hint("charge more acid or base first: it must outlast what is sought"),
+        Fact::Discordant {
+            vessel,
+            apart,
+            usual,
+        } => say(
+            "discordant",
+            format!(
+                "the readings for {vessel} lie {} apart, more than the usual {}",
+                figure::volume(apart),
+                figure::volume(usual)
+            ),
+        )
+        .hint("titrate further portions until two agree, and leave out the reading whose fault you know"),
         Fact::NothingToUseUp { vessel, matter } => say(
             "nothing-to-use-up",
             format!(

@@ -13,6 +13,7 @@ mod formula;
 mod hazard;
 mod heat;
 mod in_hand;
+mod instrument;
 mod outline;
 mod planning;
 mod procedure;

@@ -7,7 +7,7 @@ use super::{
 use crate::matter::Notation;
 use crate::route::check::{CheckFault, NameKind};
 use crate::route::parse::{SyntaxFault, verbs};
-use crate::route::{Fault, StuffFault, glassware};
+use crate::route::{Fault, StuffFault};
 use crate::solution::StrengthFault;
 use crate::text::Span;
 
@@ -219,18 +219,7 @@ fn check_fault(fault: &CheckFault) -> Message {
                 None => message.hint("docs/language.md lists the functions"),
             }
         }
-        CheckFault::NoSuchGlass { span, glass } => {
-            let sizes: Vec<String> = glassware::sizes(*glass).map(|s| s.to_string()).collect();
-            Message::error(
-                "no-such-glass",
-                "no class A glassware of this size is known here",
-            )
-            .at(*span, "")
-            .hint(format!(
-                "write the volume as a number, one of {} mL, or give its `±` yourself",
-                sizes.join(", ")
-            ))
-        }
+        CheckFault::Instrument(fault) => super::instrument::fault(*fault),
         CheckFault::FunctionNotYet { function } => {
             Message::error("not-yet", format!("`{}` is not there yet", function.node))
                 .at(function.span, "reserved")

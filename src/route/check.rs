@@ -20,6 +20,7 @@ mod declaration;
 pub(super) mod expression;
 mod fault;
 mod heat;
+mod instrument;
 mod names;
 mod operation;
 mod planning;
@@ -32,6 +33,7 @@ mod titration;
 
 pub use declaration::literal;
 pub use fault::{CheckFault, NameKind, ReadingFault};
+pub use instrument::InstrumentFault;
 use scope::Scope;
 
 /// Checks a tree. The program holds every statement without a fault.
@@ -318,6 +320,7 @@ impl<'s> Checker<'s> {
             | S::Let { .. }
             | S::Vessel { .. }
             | S::Substance { .. } => self.declaration(statement, span),
+            S::Instrument(declared) => self.instrument(declared, span).map(|()| None),
             S::Step { .. } => self.misplaced("step", "step", span),
             S::Use { .. } => self.misplaced("use", "step", span),
             S::Procedure {

@@ -15,6 +15,7 @@ use super::syntax::*;
 mod expression;
 mod fault;
 mod heat;
+mod instrument;
 mod planning;
 mod solution;
 mod statement;
@@ -45,6 +46,7 @@ const VERBS: &[(&str, Rule)] = &[
     ("find", Rule::find_statement),
     ("heat", Rule::heat_statement),
     ("hold", Rule::hold_statement),
+    ("instrument", Rule::instrument_statement),
     ("let", Rule::let_statement),
     ("measure", Rule::measure_statement),
     ("note", Rule::note_statement),

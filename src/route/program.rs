@@ -15,12 +15,14 @@ use super::ledger::Ambient;
 use super::syntax::{Comparison, Name, Operator, Spanned, Statement};
 
 mod heat;
+mod instrument;
 mod planning;
 mod solution;
 mod titration;
 mod variant;
 
 pub use heat::HeatQuestion;
+pub use instrument::{Instrument, Slack};
 pub use planning::{MOST_RUNS, RangeFault, Sought, Target, Values, Variation};
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
 pub use titration::Titration;
@@ -49,6 +51,8 @@ pub struct Program {
     pub vessels: Vec<VesselSlot>,
     /// Hazards that the route accepts.
     pub accepted: Vec<Accepted>,
+    /// What is measured with, as far as anybody said.
+    pub instruments: Vec<Instrument>,
     /// The uncertain inputs; their index is their input id.
     pub inputs: Vec<Input>,
     /// Values at random in the place of uncertainties, for one run of a sample.
@@ -352,6 +356,8 @@ pub enum Action {
     ChargeEnough {
         vessel: VesselId,
         matter: Matter,
+        /// What measuring it out adds.
+        slack: Option<Slack>,
         reaction: Reaction,
         excess: Option<Value>,
         at: Option<Value>,

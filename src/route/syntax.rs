@@ -1,10 +1,12 @@
 //! The syntax tree of a route: what was written, with its places, before anything is known about it.
 
+mod instrument;
 mod solution;
 mod titration;
 
+pub use instrument::{Glass, Instrument, InstrumentKind};
 pub use solution::{Shelf, ShelfKind, SolutionAsked};
-pub use titration::{Glass, Titrate};
+pub use titration::Titrate;
 
 use crate::equation::Skeleton;
 use crate::matter::Species;
@@ -131,6 +133,8 @@ pub struct Portion {
     pub amount: Spanned<Expr>,
     /// Of what.
     pub matter: Spanned<Matter>,
+    /// `by pipette`
+    pub by: Option<Spanned<Glass>>,
 }
 
 /// What `charge` puts in.
@@ -217,6 +221,7 @@ pub enum Statement {
         name: Name,
         capacity: Option<Spanned<Expr>>,
     },
+    Instrument(Instrument),
     Substance {
         species: Spanned<Species>,
         data: Vec<Spanned<Datum>>,

@@ -152,6 +152,7 @@ fn is_brought(statement: &Statement) -> bool {
             | Statement::Let { .. }
             | Statement::Vessel { .. }
             | Statement::Substance { .. }
+            | Statement::Instrument(_)
             | Statement::Procedure { .. }
             | Statement::Use { .. }
     )

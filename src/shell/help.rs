@@ -96,6 +96,11 @@ const TOPICS: &[(&str, &str, &str)] = &[
         "hold flask at 60 °C",
     ),
     (
+        "instrument",
+        "says how well a balance or glassware measures",
+        "instrument balance: ± 0.01 g",
+    ),
+    (
         "ions",
         "shows an equation in ions, and what drives it",
         "ions HCl + NaOH -> NaCl + H2O",

@@ -59,12 +59,14 @@ pub fn word(rule: Rule) -> Option<&'static str> {
         Rule::expression | Rule::primary | Rule::measured | Rule::signed => "a quantity",
         Rule::operator => "an operator",
         Rule::comparison => "a comparison",
-        Rule::portion => "a quantity of something",
+        Rule::portion | Rule::pouring => "a quantity of something",
         Rule::matter => "a bottle or a formula",
         Rule::readings | Rule::blank_reading | Rule::burette | Rule::giving | Rule::indicator => {
             "found, blank, burette, giving or indicator"
         }
         Rule::glass => "pipette or flask",
+        Rule::instrument_kind => "balance, cylinder, pipette, flask or burette",
+        Rule::slack => "`±` with a quantity",
         Rule::spread => "tolerance, triangular or (k = 2)",
         Rule::equation => "an equation",
         Rule::bounds => "a range `LOW .. HIGH`",

@@ -7,7 +7,8 @@ use crate::text::Span;
 
 use super::super::program::RangeFault;
 use super::super::stuff::StuffFault;
-use super::super::syntax::{Glass, Name};
+use super::super::syntax::Name;
+use super::InstrumentFault;
 
 /// What a name stands for.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
@@ -148,13 +149,8 @@ pub enum CheckFault {
         /// Where.
         span: Span,
     },
-    /// `take 17 mL by pipette from flask -> cup`: no glassware of that size.
-    NoSuchGlass {
-        /// Where.
-        span: Span,
-        /// The kind.
-        glass: Glass,
-    },
+    /// Something is measured with what there is not, or an instrument cannot be as declared.
+    Instrument(InstrumentFault),
     /// `2 * 20 °C`, `20 °C + 5 °C`: readings and differences of temperature taken for each other.
     Reading {
         /// Where.
@@ -280,7 +276,6 @@ impl CheckFault {
             | CheckFault::WrongArguments { span, .. }
             | CheckFault::Stuff { span, .. }
             | CheckFault::BadDatum { span }
-            | CheckFault::NoSuchGlass { span, .. }
             | CheckFault::Reading { span, .. }
             | CheckFault::NotStated { span }
             | CheckFault::TooDeep { span }
@@ -288,6 +283,7 @@ impl CheckFault {
             | CheckFault::Unmatched { span, .. }
             | CheckFault::SetSought { find: span, .. }
             | CheckFault::Misplaced { span, .. } => *span,
+            CheckFault::Instrument(fault) => fault.span(),
             CheckFault::UnknownHazard { text } | CheckFault::ForbiddenHazard { text, .. } => {
                 text.span
             }

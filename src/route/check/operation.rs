@@ -7,7 +7,7 @@ use crate::text::Span;
 
 use super::super::program::*;
 use super::super::stuff::{self, StuffFault};
-use super::super::syntax::{self, Charge, Expr, Name, Spanned, Statement};
+use super::super::syntax::{self, Charge, Expr, Glass, Name, Spanned, Statement};
 use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind};
 
@@ -79,7 +79,7 @@ impl Checker<'_> {
                         amount,
                         &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
                     )
-                    .and_then(|amount| self.by_glass(amount, by.as_ref()))?,
+                    .and_then(|amount| self.taken(amount, by.as_ref(), &vessel.node))?,
                 vessel: self.vessel(vessel)?,
                 into: self.target(into)?,
             },
@@ -90,7 +90,7 @@ impl Checker<'_> {
                 into,
             } => Action::Wash {
                 vessel: self.vessel(vessel)?,
-                with: self.portion(with)?,
+                with: self.measured_portion(with)?,
                 retaining: self.optional(
                     retaining.as_ref(),
                     &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
@@ -112,7 +112,7 @@ impl Checker<'_> {
                 vessel: self.vessel(vessel)?,
                 to: self
                     .value_of(to, &[Dimension::VOLUME, Dimension::MASS])
-                    .and_then(|to| self.by_glass(to, by.as_ref()))?,
+                    .and_then(|to| self.up_to(to, by.as_ref(), &vessel.node))?,
             },
             S::Crystallise {
                 vessel,
@@ -127,11 +127,15 @@ impl Checker<'_> {
             },
             S::Weigh { vessel, found } => Action::Weigh {
                 vessel: self.vessel(vessel)?,
-                found: self.value_of(found, &[Dimension::MASS])?,
+                found: {
+                    let found = self.value_of(found, &[Dimension::MASS])?;
+                    self.by_instrument(found, &vessel.node)
+                },
             },
             S::Measure { what, found } => {
                 let what = self.value(what)?;
                 let found = self.value_of(found, &[what.dimension])?;
+                let found = self.by_instrument(found, &what.text);
                 Action::Measure { what, found }
             }
             S::Wait(time) => Action::Wait(self.value_of(time, &[Dimension::TIME])?),
@@ -171,7 +175,7 @@ impl Checker<'_> {
         let over = self.optional(over, &[Dimension::TIME]);
         match what {
             Charge::Portions(portions) => {
-                let portions: Vec<_> = portions.iter().map(|p| self.portion(p)).collect();
+                let portions: Vec<_> = portions.iter().map(|p| self.measured_portion(p)).collect();
                 let portions = portions.into_iter().collect::<Checked<_>>()?;
                 Ok(Action::Charge {
                     vessel: vessel?,
@@ -188,15 +192,39 @@ impl Checker<'_> {
                 let matter = self.matter(matter);
                 let reaction = self.reaction(equation);
                 let excess = self.optional(excess.as_ref(), &[Dimension::NONE]);
+                let matter = matter?;
                 Ok(Action::ChargeEnough {
                     vessel: vessel?,
-                    matter: matter?,
+                    slack: self.measuring(&matter),
+                    matter,
                     reaction: reaction?,
                     excess: excess?,
                     at: at?,
                     over: over?,
                 })
             }
+        }
+    }
+
+    /// A portion as it is really measured out: by glassware, or by the instruments that were declared.
+    fn measured_portion(&mut self, portion: &syntax::Portion) -> Checked<Portion> {
+        let Portion { amount, matter } = self.portion(portion)?;
+        let amount = self.taken(amount, portion.by.as_ref(), &matter.label)?;
+        Ok(Portion { amount, matter })
+    }
+
+    fn taken(&mut self, amount: Value, by: Option<&Spanned<Glass>>, what: &str) -> Checked<Value> {
+        match by {
+            Some(glass) => self.by_glass(amount, glass),
+            None => Ok(self.by_instrument(amount, what)),
+        }
+    }
+
+    /// Filling up to a volume is no measuring out, unless a flask says where its mark is.
+    fn up_to(&mut self, to: Value, by: Option<&Spanned<Glass>>, what: &str) -> Checked<Value> {
+        match to.dimension {
+            Dimension::VOLUME if by.is_none() => Ok(to),
+            _ => self.taken(to, by, what),
         }
     }
 

@@ -79,6 +79,7 @@ impl Checker<'_> {
                 Statement::Title(_) => "title",
                 Statement::Ambient { .. } => "ambient",
                 Statement::Substance { .. } => "substance",
+                Statement::Instrument(_) => "instrument",
                 Statement::Accept(_) => "accept",
                 Statement::Use { .. } => "use",
                 Statement::Procedure { .. } => "procedure",

@@ -326,6 +326,15 @@ pub enum Fact {
         /// What the titration is to find.
         sought: Species,
     },
+    /// Readings of equal portions that lie further apart than is usual.
+    Discordant {
+        /// The vessel.
+        vessel: String,
+        /// From the smallest to the largest, in mL.
+        apart: Number,
+        /// What is usual, in mL.
+        usual: Number,
+    },
     /// `enough … for …`, but the bottle holds nothing that the reaction uses, or the vessel nothing to use up.
     NothingToUseUp {
         /// The vessel.

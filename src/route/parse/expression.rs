@@ -184,7 +184,7 @@ impl Reader {
 
     /// What a stated half-width is divided by to become a standard uncertainty: JCGM 100:2008, 4.3.7 (rectangular), 4.3.9
     /// (triangular), 2.3.6 (coverage factor).
-    fn spread(&self, pair: Pair<'_, Rule>) -> Read<(Option<f64>, Distribution)> {
+    pub(super) fn spread(&self, pair: Pair<'_, Rule>) -> Read<(Option<f64>, Distribution)> {
         let kind = only(pair);
         Ok(match kind.as_rule() {
             Rule::limits => (Some(3_f64.sqrt()), Distribution::Rectangular),
@@ -202,7 +202,7 @@ impl Reader {
         })
     }
 
-    fn number(&self, pair: &Pair<'_, Rule>) -> Read<(Exact, i32)> {
+    pub(super) fn number(&self, pair: &Pair<'_, Rule>) -> Read<(Exact, i32)> {
         let text = pair.as_str();
         let number = Exact::decimal(text).map_err(|_| SyntaxFault::BadNumber {
             span: self.span(pair),

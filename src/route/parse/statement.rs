@@ -50,6 +50,7 @@ impl Reader {
                 name: self.name(next()),
                 capacity: parts.next().map(|p| self.expr(p)).transpose()?,
             },
+            Rule::instrument_statement => return self.instrument(parts),
             Rule::substance_statement => Statement::Substance {
                 species: self.species(next())?,
                 data: parts.map(|p| self.datum(p)).collect::<Read<_>>()?,
@@ -327,7 +328,8 @@ impl Reader {
         let mut parts = pair.into_inner();
         let amount = self.expr(parts.next().expect("a portion has a quantity"))?;
         let matter = self.matter(parts.next().expect("a portion is of something"))?;
-        Ok(Portion { amount, matter })
+        let by = parts.next().map(|part| self.glass(part));
+        Ok(Portion { amount, matter, by })
     }
 
     fn matter(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Matter>> {

@@ -1,11 +1,11 @@
-//! `titrate …` and glassware taken apart.
+//! `titrate …` taken apart.
 
 use pest::iterators::Pair;
 
 use crate::text::Span;
 use crate::text::grammar::Rule;
 
-use super::super::syntax::{Expr, Glass, Literal, Operator, Spanned, Statement, Titrate};
+use super::super::syntax::{Expr, Literal, Operator, Spanned, Statement, Titrate};
 use super::{Read, Reader, only, text};
 
 impl Reader {
@@ -59,18 +59,6 @@ impl Reader {
             }
         }
         Ok(readings.into_iter().filter_map(run_out).collect())
-    }
-
-    pub(super) fn glass(&self, pair: Pair<'_, Rule>) -> Spanned<Glass> {
-        let glass = only(pair);
-        let node = match glass.as_str() {
-            "flask" => Glass::Flask,
-            _ => Glass::Pipette,
-        };
-        Spanned {
-            span: self.span(&glass),
-            node,
-        }
     }
 }
 

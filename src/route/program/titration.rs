@@ -1,9 +1,9 @@
 //! `titrate …` checked.
 
 use crate::equation::Reaction;
-use crate::number::{InputId, Number};
+use crate::number::InputId;
 
-use super::{BottleId, Matter, Value, VesselId};
+use super::{BottleId, Matter, Slack, Value, VesselId};
 
 /// What a `titrate` does.
 #[derive(Clone, Debug)]
@@ -20,8 +20,8 @@ pub struct Titration {
     pub scatter: Option<InputId>,
     /// What the burette gives without analyte.
     pub blank: Option<Value>,
-    /// 0 mL with the tolerance of the burette, if its size is said.
-    pub burette: Option<Number>,
+    /// What the burette adds, if its size is said or one was declared for all.
+    pub burette: Option<Slack>,
     /// The bottle whose strength is sought: the one in the burette, or the one the analyte came from.
     pub giving: Option<BottleId>,
     /// How the end is seen.

@@ -7,7 +7,7 @@ use crate::number::{Dimension, Exact, Number, Quantity, unit};
 use super::super::books::Account;
 use super::super::contents::{Contents, grams, moles};
 use super::super::ledger::{Draw, DrawReason, Fact, Idle, Outcome, Weight};
-use super::super::program::{Matter, Portion, Program, Stuff, Value, VesselId};
+use super::super::program::{Matter, Portion, Program, Slack, Stuff, Value, VesselId};
 use super::super::stuff;
 use super::hand::Addition;
 use super::properties;
@@ -51,7 +51,7 @@ pub(super) fn enough(
     program: &Program,
     state: &mut State,
     vessel: VesselId,
-    matter: &Matter,
+    (matter, slack): (&Matter, Option<&Slack>),
     reaction: &Reaction,
     excess: Option<&Value>,
     times: (Option<&Value>, Option<&Value>),
@@ -81,7 +81,14 @@ pub(super) fn enough(
         for_species,
         excess,
     };
-    let draw = draw(state, vessel, matter, &amount, reason).ok_or(Blank)?;
+    let planned = draw(state, vessel, matter, &amount, reason.clone()).ok_or(Blank)?;
+    let draw = match slack {
+        Some(slack) => {
+            let measured = slack.on(program, &measure_of(&planned));
+            draw(state, vessel, matter, &measured, reason).ok_or(Blank)?
+        }
+        None => planned,
+    };
     Ok(pour_in(
         program,
         state,
@@ -89,6 +96,14 @@ pub(super) fn enough(
         vec![(draw, matter.clone())],
         times,
     ))
+}
+
+/// As it is measured out: poured, or weighed.
+fn measure_of(draw: &Draw) -> Quantity {
+    match &draw.millilitres {
+        Some(millilitres) => Quantity::of(millilitres.clone(), &unit::MILLILITRE),
+        None => Quantity::of(draw.grams.clone(), &unit::GRAM),
+    }
 }
 
 /// `dilute V to Q`: water up to a volume or a mass.

@@ -295,6 +295,7 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
         Action::ChargeEnough {
             vessel,
             matter,
+            slack,
             reaction,
             excess,
             at,
@@ -305,7 +306,7 @@ fn carry_out(program: &Program, state: &mut State, action: &Action) -> Option<Ou
                 program,
                 state,
                 *vessel,
-                matter,
+                (matter, slack.as_ref()),
                 reaction,
                 excess.as_ref(),
                 times,

@@ -206,6 +206,7 @@ fn readings(program: &Program, state: &mut State, asked: &Titration) -> Done<Opt
     if each.is_empty() {
         return Ok(None);
     }
+    tell_discordant(program, state, asked, &each);
     let share = Exact::ratio(1, each.len() as i64);
     let mut mean = each.iter().cloned().sum::<Number>().scaled(&share);
     // That of the readings themselves, also where a sample draws other values for each of them.
@@ -219,13 +220,32 @@ fn readings(program: &Program, state: &mut State, asked: &Titration) -> Done<Opt
         mean = with_scatter(program, mean, input, deviation / (each.len() as f64).sqrt());
     }
     if let Some(burette) = &asked.burette {
-        mean = &mean + &program.number_as_drawn(burette);
+        let read = burette.on(program, &Quantity::of(mean, &unit::MILLILITRE));
+        mean = read.in_unit(&unit::MILLILITRE).map_err(|_| Blank)?;
     }
     Ok(Some(Readings {
         each,
         mean,
         scatter: scatter.map(|(_, deviation)| deviation),
     }))
+}
+
+/// Readings further apart than 0.1 mL are usually not averaged (common practice, no source).
+fn tell_discordant(program: &Program, state: &mut State, asked: &Titration, each: &[Number]) {
+    let values = each.iter().map(Number::value);
+    let (Some(least), Some(most)) = (values.clone().min(), values.max()) else {
+        return;
+    };
+    let (apart, usual) = (most - least, Exact::ratio(1, 10));
+    // What a sample draws was never read.
+    if apart > usual && program.draw.is_none() {
+        let fact = Fact::Discordant {
+            vessel: state.vessels[asked.vessel].name.clone(),
+            apart: Number::exact(apart),
+            usual: Number::exact(usual),
+        };
+        state.remark(Weight::Warning, fact);
+    }
 }
 
 fn with_scatter(program: &Program, mean: Number, input: InputId, standard: f64) -> Number {

@@ -27,14 +27,3 @@ pub struct Titrate {
     /// The whole statement, for what the scatter of its readings is called by.
     pub span: Span,
 }
-
-/// Glassware with a tolerance by its name.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
-pub enum Glass {
-    /// Single-mark pipette.
-    Pipette,
-    /// Single-mark volumetric flask.
-    Flask,
-    /// Burette.
-    Burette,
-}
