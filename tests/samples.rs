@@ -6,6 +6,7 @@ use aludel::number::{Exact, InputId, Number, Sampled};
 use aludel::route::ledger::{Answer, AskedBy, NotSampled, SampledFigure, Samples, Sampling};
 use aludel::route::{Bench, Ledger};
 use aludel::text::Source;
+use proptest::prelude::*;
 
 const SAMPLES: usize = 20_000;
 /// Of routes with a chemistry: their runs take longer.
@@ -296,4 +297,34 @@ fn a_value_set_from_outside_is_an_input_of_its_own() {
         shares.iter().any(|(label, _)| label == "b as set"),
         "{shares:?}"
     );
+}
+
+proptest! {
+    /// JCGM 101:2008, 7.7: both intervals hold 95 % of the values, to the nearest whole one, and none is shorter than the
+    /// shortest.
+    #[test]
+    fn intervals_hold_their_share(values in proptest::collection::vec(-1e6..1e6_f64, 40..400)) {
+        let sampled = Sampled::of(values.clone()).unwrap();
+        let held = |(low, high): (f64, f64)| values.iter().filter(|v| (low..=high).contains(v)).count();
+        let wanted = (0.95 * values.len() as f64 + 0.5).floor() as usize;
+        // One more than the difference of their ranks.
+        prop_assert!(held(sampled.symmetric) > wanted);
+        prop_assert!(held(sampled.shortest) > wanted);
+        let length = |(low, high): (f64, f64)| high - low;
+        prop_assert!(length(sampled.shortest) <= length(sampled.symmetric));
+        let doubled = Sampled::of(values.iter().map(|v| 2.0 * v).collect()).unwrap();
+        prop_assert_eq!(sampled.rescaled(2.0, 0.0).symmetric, doubled.symmetric);
+    }
+
+    /// A draw is the same whoever asks, and in whatever order: so is a sample on any number of cores.
+    #[test]
+    fn a_draw_hangs_on_nothing_but_its_key(seed: u64, sample: u64, inputs in proptest::collection::vec(any::<u32>(), 1..20)) {
+        let draw = || aludel::number::Draw::new(Vec::new().into(), seed, sample);
+        let forward: Vec<f64> = inputs.iter().map(|i| draw().deviate(InputId(*i))).collect();
+        let one = draw();
+        let mut backward: Vec<f64> = inputs.iter().rev().map(|i| one.deviate(InputId(*i))).collect();
+        backward.reverse();
+        prop_assert_eq!(&forward, &backward);
+        prop_assert!(forward.iter().all(|z| z.abs() < 9.0));
+    }
 }

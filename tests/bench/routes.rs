@@ -8,6 +8,7 @@
 )]
 
 use aludel::data::Store;
+use aludel::route::ledger::Samples;
 use aludel::route::{Program, prepare, run};
 use aludel::text::Source;
 
@@ -45,4 +46,15 @@ fn vary_a_thousand_times(bencher: divan::Bencher) {
 #[divan::bench(args = ["alum", "malachite", "zinc"])]
 fn read_and_check(bencher: divan::Bencher, name: &str) {
     bencher.bench(|| program(name));
+}
+
+/// A thousand samples of the alum route, on all cores.
+#[divan::bench(sample_count = 5)]
+fn sample_a_thousand_times(bencher: divan::Bencher) {
+    let program = program("alum");
+    let samples = Some(Samples {
+        count: 1000,
+        seed: Samples::SEED,
+    });
+    bencher.bench(|| run::run_telling(&program, samples, &|_, _| {}));
 }

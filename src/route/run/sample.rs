@@ -40,10 +40,14 @@ pub(super) struct Figures {
     planned: Option<Arc<[Quantity]>>,
 }
 
-/// One run of the route.
-struct Run {
-    figures: Vec<(Option<f64>, Option<bool>)>,
-    fault: Option<Remark>,
+/// One run of the route, in as little room as a million of them call for.
+enum Run {
+    /// Not a number where it has no such figure.
+    Through {
+        figures: Box<[f64]>,
+        holds: Box<[Option<bool>]>,
+    },
+    Failed(Box<Remark>),
 }
 
 /// Samples a program whose unknowns have been found.
@@ -101,7 +105,7 @@ fn run(program: &Program, draw: Draw, spreads: &Arc<[Quantity]>, planned: &[Met]
         Ok(program) => program,
         Err(unfit) => {
             let (span, fact) = (unfit.span(), Fact::CannotStand(Box::new(unfit)));
-            return failed(Remark::new(span, Weight::Fault, fact));
+            return Run::Failed(Box::new(Remark::new(span, Weight::Fault, fact)));
         }
     };
     let mut state = State::new(&program);
@@ -112,34 +116,23 @@ fn run(program: &Program, draw: Draw, spreads: &Arc<[Quantity]>, planned: &[Met]
     advance(&program, &mut state);
     let remarks = state.ledger.remarks;
     if let Some(fault) = remarks.into_iter().find(|r| r.weight == Weight::Fault) {
-        return failed(fault);
+        return Run::Failed(Box::new(fault));
     }
     let figures = state.errand.figures.take().unwrap_or_default();
-    Run {
-        figures: planned
-            .iter()
-            .zip(figures.all)
-            .map(|(planned, met)| {
-                // What a model remembers is as stated: its uncertainty is still to be drawn.
-                let drawn = met.figure.map(|figure| program.as_drawn(&figure));
-                (in_unit_of(planned.figure.as_ref(), drawn), met.holds)
-            })
+    let met = planned.iter().zip(&figures.all);
+    Run::Through {
+        figures: met
+            .map(|(planned, met)| in_unit_of(&program, planned, met).unwrap_or(f64::NAN))
             .collect(),
-        fault: None,
-    }
-}
-
-fn failed(fault: Remark) -> Run {
-    Run {
-        figures: Vec::new(),
-        fault: Some(fault),
+        holds: figures.all.iter().map(|met| met.holds).collect(),
     }
 }
 
 /// In the unit in which the planned figure was written.
-fn in_unit_of(planned: Option<&Quantity>, figure: Option<Quantity>) -> Option<f64> {
-    let figure = figure?;
-    let number = match planned?.written_in() {
+fn in_unit_of(program: &Program, planned: &Met, met: &Met) -> Option<f64> {
+    // What a model remembers is as stated: its uncertainty is still to be drawn.
+    let figure = program.as_drawn(met.figure.as_ref()?);
+    let number = match planned.figure.as_ref()?.written_in() {
         Some(unit) => figure.in_unit(&unit).ok()?,
         None => figure.number().clone(),
     };
@@ -148,7 +141,11 @@ fn in_unit_of(planned: Option<&Quantity>, figure: Option<Quantity>) -> Option<f6
 
 fn gather(asked: Samples, planned: &[Met], runs: &[Run]) -> Sampling {
     let mut faults: Vec<(usize, Remark)> = Vec::new();
-    for fault in runs.iter().filter_map(|run| run.fault.as_ref()) {
+    let failed = runs.iter().filter_map(|run| match run {
+        Run::Failed(fault) => Some(&**fault),
+        Run::Through { .. } => None,
+    });
+    for fault in failed {
         let like = |known: &Remark| {
             known.span == fault.span && discriminant(&known.fact) == discriminant(&fault.fact)
         };
@@ -158,15 +155,16 @@ fn gather(asked: Samples, planned: &[Met], runs: &[Run]) -> Sampling {
         }
     }
     let figures = planned.iter().enumerate().filter_map(|(index, met)| {
-        let found = runs.iter().filter_map(|run| run.figures.get(index));
-        let values = found.clone().filter_map(|(value, _)| *value).collect();
+        let values = through(runs).filter_map(|(figures, _)| figures.get(index));
+        let values = values.copied().filter(|value| !value.is_nan()).collect();
+        let held = through(runs).filter_map(|(_, holds)| *holds.get(index)?);
         Some(SampledFigure {
             asked_by: met.asked_by,
             expression: met.expression.clone(),
             span: met.span,
             planned: met.figure.clone()?,
             sampled: Sampled::of(values),
-            holds: share(found.filter_map(|(_, holds)| *holds)),
+            holds: share(held),
         })
     });
     Sampling {
@@ -175,6 +173,14 @@ fn gather(asked: Samples, planned: &[Met], runs: &[Run]) -> Sampling {
         faults,
         figures: figures.collect(),
     }
+}
+
+/// The figures of the runs that did not go wrong.
+fn through(runs: &[Run]) -> impl Iterator<Item = (&[f64], &[Option<bool>])> {
+    runs.iter().filter_map(|run| match run {
+        Run::Through { figures, holds } => Some((&**figures, &**holds)),
+        Run::Failed(_) => None,
+    })
 }
 
 fn share(held: impl Iterator<Item = bool>) -> Option<f64> {
