@@ -1,7 +1,11 @@
 //! The safety tables read whole, and the look-ups against values printed elsewhere.
 
+#![allow(clippy::disallowed_methods, reason = "tests may read files")]
+
 use aludel::equation::parse_equation;
-use aludel::hazard::tables::{DISPOSAL, GASES, GHS, GROUPS, PAIRS, STATEMENTS, TABLES};
+use aludel::hazard::tables::{
+    ADVICE, DISPOSAL, GASES, GHS, GROUPS, PAIRS, RULES, STATEMENTS, TABLES,
+};
 use aludel::hazard::{
     Cautions, Course, Form, Mix, Rule, Severity, cautions_for, classify, disposal,
     disposal_of_dilute, gas, room_air, runaway,
@@ -32,6 +36,27 @@ fn every_row_parses_and_names_its_source() {
         );
         assert!(!row.line().contains("\"\""), "{}", row.line());
         assert!(row.filled("source").is_some(), "{}", row.line());
+    }
+}
+
+/// Our own tables: every statement and group that advice is for exists, and each statement has at most one advice.
+#[test]
+fn every_advice_is_for_something() {
+    let mut seen: Vec<&str> = Vec::new();
+    for row in ADVICE.rows() {
+        for trigger in row.cell("trigger_codes").split_whitespace() {
+            let known = match trigger.split_once(':') {
+                Some(("group", group)) => GROUPS.find(group).next().is_some(),
+                Some(("formula", formula)) => Species::parse(formula).is_ok(),
+                _ => STATEMENTS.find(trigger).next().is_some(),
+            };
+            assert!(known, "{trigger}: {}", row.line());
+            assert!(
+                trigger.contains(':') || !seen.contains(&trigger),
+                "{trigger}"
+            );
+            seen.push(trigger);
+        }
     }
 }
 
@@ -324,4 +349,20 @@ fn every_circumstance_can_hold() {
         .filter(|group| !aludel::hazard::can_hold(group))
         .collect();
     assert_eq!(dead, Vec::<&str>::new());
+}
+
+/// Own rule: each row of the rules of thumb that the program acts on has its status told in docs/sources.md.
+#[test]
+fn every_threshold_in_use_has_its_status() {
+    let text = std::fs::read_to_string("docs/sources.md").unwrap();
+    let thresholds = text.split("### Thresholds").nth(1).unwrap();
+    for rule in [
+        "T01", "T04", "T07", "T11", "T29", "T30", "T31", "T41", "T59",
+    ] {
+        assert!(thresholds.contains(rule), "{rule}");
+        assert!(RULES.find(rule).next().is_some(), "{rule}");
+    }
+    for row in PAIRS.rows().filter(|row| row.cell("group_b") == "heat") {
+        assert!(thresholds.contains(row.cell("rule_id")), "{}", row.line());
+    }
 }

@@ -3,6 +3,7 @@
 use crate::data::Row;
 use crate::matter::Species;
 
+use super::group::book;
 use super::tables::{ADVICE, GHS, STATEMENTS};
 
 /// In what form a substance is at hand.
@@ -140,6 +141,42 @@ fn statements(row: Row) -> impl Iterator<Item = Hazard> {
                 row.cell("basis"),
             )
         })
+}
+
+/// A measure that a substance calls for by itself, whatever its statements say.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub struct Special {
+    /// What the row is called: `hydrofluoric_acid`.
+    pub class: &'static str,
+    /// What to do.
+    pub measure: &'static str,
+    /// Where the row comes from.
+    pub source: &'static str,
+}
+
+/// The measures for a substance by itself; most have none.
+///
+/// ```
+/// use aludel::{hazard::special_measures, matter::Species};
+/// let told = special_measures(&Species::parse("HF").unwrap());
+/// assert!(told[0].measure.contains("calcium gluconate"));
+/// assert!(special_measures(&Species::parse("HCl").unwrap()).is_empty());
+/// ```
+pub fn special_measures(species: &Species) -> Vec<Special> {
+    let groups = book().of(species);
+    let for_it = |trigger: &str| match trigger.split_once(':') {
+        Some(("formula", formula)) => [species.key(), species.plain()].contains(&formula),
+        Some(("group", group)) => book().id(group).is_some_and(|group| groups.contains(group)),
+        _ => false,
+    };
+    let rows = ADVICE.rows();
+    let rows = rows.filter(|row| row.cell("trigger_codes").split_whitespace().any(for_it));
+    rows.map(|row| Special {
+        class: row.cell("advice_class"),
+        measure: row.cell("what_we_show"),
+        source: row.cell("source"),
+    })
+    .collect()
 }
 
 /// A code with its words and what to do about it.

@@ -17,7 +17,7 @@ mod rule;
 mod runaway;
 pub mod tables;
 
-pub use caution::{Cautions, Form, Hazard, cautions_for};
+pub use caution::{Cautions, Form, Hazard, Special, cautions_for, special_measures};
 pub use disposal::{Disposal, disposal, disposal_of_dilute};
 pub use gas::{GasHazard, RoomAir, gas, room_air};
 pub use group::can_hold;

@@ -31,7 +31,7 @@ pub(super) use waste::waste;
 /// One thing to beware of.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Caution {
-    /// `meeting`, `gas`, `heat`, `filling`, `pressure`, `substance`, `contents`, `neighbour`.
+    /// `meeting`, `gas`, `heat`, `filling`, `pressure`, `special`, `substance`, `contents`, `neighbour`.
     kind: &'static str,
     severity: Severity,
     /// The vessel, or the waste jar.
@@ -74,6 +74,7 @@ pub(super) fn all(words: Words, ledger: &Ledger) -> Vec<Caution> {
     all.extend(heat::courses(ledger));
     all.extend(statement::substances(words, ledger));
     all.extend(statement::contents(words, ledger));
+    all.extend(protection::special(words, ledger));
     all.extend(apart::neighbours(words, ledger));
     let mut once: Vec<Caution> = Vec::new();
     for caution in all {

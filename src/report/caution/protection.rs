@@ -1,10 +1,11 @@
 //! Hazard statements, each once, with all that carries it and what protects against it.
 
-use crate::hazard::{Cautions, signal_word};
+use crate::hazard::{self, Cautions, Severity, Special, signal_word};
 use crate::report::document::{Block, Protection, Statement, Words};
+use crate::report::trace;
 use crate::route::ledger::*;
 
-use super::statement;
+use super::{Caution, statement};
 
 /// A statement with what carries it, as it is gathered.
 struct Carried {
@@ -44,6 +45,32 @@ pub(super) fn protections(words: Words, ledger: &Ledger) -> Vec<Protection> {
         }
     }
     all
+}
+
+/// What some substances call for by themselves, whether measured out or made.
+pub(super) fn special(words: Words, ledger: &Ledger) -> Vec<Caution> {
+    let made = statement::after_steps(ledger).flat_map(|vessel| trace::parted(&vessel.contents).0);
+    let made = made.map(|content| &content.species);
+    let sold = bought(ledger).map(|draw| &draw.substance);
+    let mut all: Vec<(Special, Vec<String>)> = Vec::new();
+    for species in sold.chain(made) {
+        for one in hazard::special_measures(species) {
+            let name = words.bare(species);
+            match all.iter_mut().find(|(known, _)| *known == one) {
+                Some((_, names)) => add(names, name),
+                None => all.push((one, vec![name])),
+            }
+        }
+    }
+    let told = all.into_iter().map(|(one, names)| Caution {
+        kind: "special",
+        severity: Severity::Danger,
+        place: None,
+        keys: vec![one.class],
+        text: format!("{}: {}", names.join(", "), one.measure),
+        sources: vec![one.source],
+    });
+    told.collect()
 }
 
 /// What has no statement, and why that does not make it harmless.

@@ -24,7 +24,7 @@ pub(in super::super) fn waste(words: Words, ledger: &Ledger) -> Vec<Block> {
         let (name, mass) = (&vessel.name, figure::mass(&vessel.mass));
         format!("{name}: {mass} with {}", names.join(", "))
     });
-    let gone = ledger.outlets.iter().map(|outlet| gone(words, outlet));
+    let gone = ledger.outlets.iter().flat_map(|outlet| gone(words, outlet));
     let practice = practices(words, ledger)
         .into_iter()
         .map(|(one, species)| usual(one, &species));
@@ -45,23 +45,34 @@ pub(super) fn sources(ledger: &Ledger) -> Vec<&'static str> {
     all.into_iter().map(|(one, _)| one.source()).collect()
 }
 
-fn gone(words: Words, outlet: &Outlet) -> String {
+/// What left the vessels; what was found beyond the plan came from nowhere, and has a line of its own.
+fn gone(words: Words, outlet: &Outlet) -> Vec<String> {
     let account = match outlet.account {
         "air" => "to the air",
         "drain" => "to the waste jar",
-        _ => "difference between plan and finding",
+        _ => "less found than planned",
     };
-    let amount = |content: &Content| {
-        format!(
-            "{} {}",
-            figure::mass(&content.grams),
-            words.bare(&content.species)
-        )
+    let amount = |content: &&Content| {
+        let grams = match content.grams.is_negative() {
+            true => -&content.grams,
+            false => content.grams.clone(),
+        };
+        format!("{} {}", figure::mass(&grams), words.bare(&content.species))
     };
-    let (much, traces) = trace::parted(&outlet.contents);
-    let much = much.into_iter().map(amount);
-    let all: Vec<String> = much.chain(words.traces(&traces)).collect();
-    format!("{account}: {}", all.join(", "))
+    let (figured, traces) = trace::parted(&outlet.contents);
+    let (more, much): (Vec<&Content>, Vec<&Content>) = figured
+        .into_iter()
+        .partition(|content| content.grams.is_negative());
+    let much: Vec<String> = much
+        .iter()
+        .map(amount)
+        .chain(words.traces(&traces))
+        .collect();
+    let more: Vec<String> = more.iter().map(amount).collect();
+    let told = [(account, much), ("more found than planned", more)];
+    let told = told.into_iter().filter(|(_, all)| !all.is_empty());
+    told.map(|(account, all)| format!("{account}: {}", all.join(", ")))
+        .collect()
 }
 
 /// Every kind of waste with the species it is for; the vessels of products are left out.

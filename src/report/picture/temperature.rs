@@ -32,7 +32,7 @@ struct Course<'a> {
     changes: Vec<(usize, Change)>,
 }
 
-/// The temperatures through the route; `None` if fewer than two operations tell any.
+/// The temperatures through the route; `None` if fewer than two operations tell any, or all tell the same.
 pub fn temperature(ledger: &Ledger) -> Option<Picture> {
     let operations: Vec<&OperationRecord> = ledger
         .steps
@@ -40,12 +40,8 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
         .flat_map(|step| &step.operations)
         .collect();
     let courses = courses(&operations);
-    if courses
-        .iter()
-        .map(|course| course.changes.len())
-        .sum::<usize>()
-        < 2
-    {
+    let changes: usize = courses.iter().map(|course| course.changes.len()).sum();
+    if changes < 2 || !goes_anywhere(&courses) {
         return None;
     }
     let plot = Plot::around(&courses, operations.len());
@@ -63,6 +59,18 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
         body,
         lines: plot.lines(&courses, &operations),
     })
+}
+
+/// Whether any temperature stands more than 2 K from another: less is a straight line.
+fn goes_anywhere(courses: &[Course]) -> bool {
+    let changes = courses.iter().flat_map(|course| &course.changes);
+    let all = changes.flat_map(|(_, change)| [change.from, change.to, change.uncooled]);
+    let (low, high) = all
+        .flatten()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+            (low.min(value), high.max(value))
+        });
+    high - low > 2.0
 }
 
 fn courses<'a>(operations: &[&'a OperationRecord]) -> Vec<Course<'a>> {
@@ -102,19 +110,25 @@ fn change(outcome: &Outcome) -> Option<(&str, Change)> {
             &record.vessel,
             quiet(None, Some(celsius(&record.temperature))),
         ),
-        Outcome::Reacted(record) if !record.extent.is_zero() => {
-            let uncooled = record.uncooled.as_ref().map(celsius);
-            let held = record.held.as_ref().map(celsius);
-            let change = Change {
-                from: Some(celsius(&record.start)),
-                to: held.or(uncooled),
-                uncooled: uncooled.filter(|_| held.is_some()),
-                boiling: Some(celsius(&record.boiling)),
-            };
-            (&record.vessel, change)
-        }
+        Outcome::Titrated(record) => return reacted(&record.reaction),
+        Outcome::Reacted(record) => return reacted(record),
         _ => return None,
     })
+}
+
+fn reacted(record: &ReactRecord) -> Option<(&str, Change)> {
+    if record.extent.is_zero() {
+        return None;
+    }
+    let uncooled = record.uncooled.as_ref().map(celsius);
+    let held = record.held.as_ref().map(celsius);
+    let change = Change {
+        from: Some(celsius(&record.start)),
+        to: held.or(uncooled),
+        uncooled: uncooled.filter(|_| held.is_some()),
+        boiling: Some(celsius(&record.boiling)),
+    };
+    Some((&record.vessel, change))
 }
 
 /// A coordinate: pictures have no use for more than a float holds.

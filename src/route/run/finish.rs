@@ -5,6 +5,7 @@ use super::super::contents::Contents;
 use super::super::ledger::{Fact, Ledger, Outlet, Remark, SolutionFact, Weight};
 use super::super::program::{Program, Stuff};
 use super::super::stuff;
+use crate::matter::Species;
 use crate::number::Number;
 use crate::solution;
 
@@ -70,14 +71,20 @@ fn never_consumed(state: &mut State) {
 }
 
 /// Whether a reaction used it, or the ions it became.
-fn consumed(state: &State, species: &crate::matter::Species) -> bool {
-    let as_ions = super::super::stuff::in_solution(species);
-    let ions = || as_ions.iter().map(|(_, s)| s).filter(|s| s.key() != "H2O");
-    state.consumed.contains(species) || ions().any(|s| state.consumed.contains(s))
+fn consumed(state: &State, species: &Species) -> bool {
+    state.consumed.contains(species) || ions(species).any(|s| state.consumed.contains(&s))
 }
 
-fn asked(state: &State, species: &crate::matter::Species) -> bool {
-    state.asked.iter().any(|asked| asked.key() == species.key())
+/// Whether the route asks for it, or for the ions it became.
+fn asked(state: &State, species: &Species) -> bool {
+    let asks = |species: &Species| state.asked.iter().any(|asked| asked.key() == species.key());
+    asks(species) || ions(species).any(|ion| asks(&ion))
+}
+
+/// What it is in water, but for the water.
+fn ions(species: &Species) -> impl Iterator<Item = Species> {
+    let all = stuff::in_solution(species).into_iter();
+    all.map(|(_, ion)| ion).filter(|ion| ion.key() != "H2O")
 }
 
 fn unused_bottles(program: &Program, state: &mut State) {
@@ -178,10 +185,8 @@ fn outlets(state: &mut State) {
     }
 }
 
-fn own_data(program: &Program) -> Vec<crate::matter::Species> {
+fn own_data(program: &Program) -> Vec<Species> {
     let own = program.store.all_own().iter();
-    own.filter_map(|own| {
-        crate::matter::Species::parse(&format!("{}({})", own.formula, own.phase)).ok()
-    })
-    .collect()
+    own.filter_map(|own| Species::parse(&format!("{}({})", own.formula, own.phase)).ok())
+        .collect()
 }
