@@ -115,21 +115,33 @@ fn share(
             ..
         )
     );
-    if !follows || whole || !ratio.is_positive() {
+    let modelled = |factor: f64| {
+        let slope = factor / ratio.to_f64();
+        ratio.through_model(factor, slope).ok_or(Blank)
+    };
+    if matches!(what.node, Node::OfSpecies(SpeciesProperty::Amount, ..)) || !ratio.is_positive() {
+        return Ok(ratio);
+    }
+    // What is met to the last digit of a model is met: the amounts need no more digits for it.
+    if (ratio.to_f64() - 1.0).abs() < CLOSE {
+        return modelled(1.0);
+    }
+    if !follows || whole {
         return Ok(ratio);
     }
     // With less of it the liquid is less too, and so is the whole: closed in on, since the density is a model.
     let before = state.vessels[vessel].contents.clone();
+    let (all, part) = (settled(&before), settled(part));
     let mut factor = ratio.to_f64();
     for _ in 0..MOST_ROUNDS {
         let scaled = Number::modelled(factor).ok_or(Blank)?;
-        let mut contents = before.clone();
+        let mut contents = all.clone();
         contents.add_all(&part.scaled(&(&scaled - &Number::one())));
         state.vessels[vessel].contents = contents;
         let now = state.quantity(program, what).map(|q| q.number().to_f64());
         state.vessels[vessel].contents = before.clone();
         let now = now?;
-        if (now / wanted - 1.0).abs() < 1e-11 {
+        if (now / wanted - 1.0).abs() < CLOSE {
             break;
         }
         factor *= match is_fraction {
@@ -137,9 +149,20 @@ fn share(
             false => wanted / now,
         };
     }
-    let correction = Exact::modelled(factor / ratio.to_f64()).ok_or(Blank)?;
-    Ok(ratio.scaled(&correction))
+    modelled(factor)
 }
+
+/// To the digits of a model, which is all that a density has use for.
+fn settled(contents: &Contents) -> Contents {
+    let mut settled = Contents::new();
+    for (species, moles) in contents.iter() {
+        settled.add(species, &moles.settled());
+    }
+    settled
+}
+
+/// As near as the twelve digits of a model come.
+const CLOSE: f64 = 1e-11;
 
 /// Each round brings an order of magnitude or more.
 const MOST_ROUNDS: usize = 40;
