@@ -3,7 +3,8 @@
 use std::time::{Duration, Instant};
 
 use aludel::data::Store;
-use aludel::diagnostic::{draw_all, route_fault};
+use aludel::diagnostic::{draw_all, route_fault, route_remark};
+use aludel::matter::Notation;
 use aludel::text::Source;
 use aludel::{report, route};
 
@@ -22,6 +23,43 @@ fn kinds(text: &str) -> Vec<&'static str> {
     kinds.sort_unstable();
     kinds.dedup();
     kinds
+}
+
+/// The slips that everybody makes once: each is told with a way out.
+#[test]
+fn each_slip_ends_in_one_message_with_a_way_out() {
+    let scene = "let x = 1 g\nvessel a\ncharge a: x NaCl\n";
+    for (line, kind) in [
+        ("show 1 / 0", "division-by-zero"),
+        ("show mass(a) / (x - x)", "division-by-zero"),
+        ("vessel b: (1 mL / 0)", "division-by-zero"),
+        ("bottle b: HCl (1 mol/L / (x - x) * x)", "division-by-zero"),
+        ("warm a to 3 mL", "wrong-dimension"),
+        ("let x = 2 g", "redefined"),
+        ("show y\nlet y = 1 g", "unknown-name"),
+        ("procedure p(v) {\n  do p(v)\n}", "recursion"),
+        ("find x in 1 g .. 2 g: mass(a) = 50 g", "not-found"),
+        ("find x in 2 g .. 1 g: mass(a) = 1 g", "bad-range"),
+        ("vary x: 1 g .. 5 g by 0 g show mass(a)", "bad-range"),
+        ("vary x: 1 g .. 5 g by -1 g show mass(a)", "bad-range"),
+        (
+            "vary x: 0 g .. 1000 g by 1 µg show mass(a)",
+            "too-many-runs",
+        ),
+    ] {
+        let text = format!("{scene}{line}\n");
+        let outcome = route::follow(&Source::new("slip", text), &Store::default(), &[]);
+        let remarks = outcome.ledger.remarks.iter();
+        let faults = remarks.filter(|remark| remark.weight == route::ledger::Weight::Fault);
+        let mut messages: Vec<_> = outcome.faults.iter().map(route_fault).collect();
+        messages.extend(faults.map(|remark| route_remark(remark, Notation::Plain)));
+        let [message] = &messages[..] else {
+            panic!("{line}: {messages:?}");
+        };
+        assert_eq!(message.kind, kind, "{line}");
+        let way_out = !message.hints.is_empty() || message.labels.len() > 1;
+        assert!(way_out, "{line}: {message:?}");
+    }
 }
 
 #[test]

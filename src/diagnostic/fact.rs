@@ -344,7 +344,11 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             "this comes to a number with more digits than can be kept".to_owned(),
         )
         .hint("take smaller powers, or round on the way"),
-        Fact::DivisionByZero => say("division-by-zero", "this divides by zero".to_owned()),
+        Fact::DivisionByZero { expression } => say(
+            "division-by-zero",
+            format!("`{expression}` divides by zero"),
+        )
+        .hint("see what the part behind the `/` comes to, with `show` before this line"),
         Fact::NoAnswer { expression } => say(
             "no-answer",
             format!("`{expression}` has no answer here"),

@@ -10,7 +10,8 @@ use crate::route::program::{MOST_RUNS, RangeFault};
 pub(super) fn no_range(fault: RangeFault) -> Message {
     let message = match fault {
         RangeFault::NotStated(_) => return not_stated().at(fault.span(), "this asks a vessel"),
-        RangeFault::NoStep(_) => Message::error("bad-range", "a step is more than nothing"),
+        RangeFault::NoStep(_) => Message::error("bad-range", "a step is more than nothing")
+            .hint("write a step above zero: a range goes from its smaller bound to its larger one"),
         RangeFault::Empty(_) => {
             Message::error("bad-range", "this range is empty").hint("write the smaller bound first")
         }

@@ -64,6 +64,7 @@ fn syntax_fault(fault: &SyntaxFault) -> Message {
         SyntaxFault::TooDeep { span } => {
             Message::error("too-deep", "too many brackets in each other")
                 .at(*span, "this one goes too far")
+                .hint("use `let` for the inner parts")
         }
         SyntaxFault::TooLong { span } => {
             Message::error("too-long", "this statement is too long to be read")
@@ -273,7 +274,9 @@ fn check_fault(fault: &CheckFault) -> Message {
             given,
         } => procedure::arity(call, parameters, *given),
         CheckFault::TooDeep { span } => {
-            Message::error("too-deep", "procedures call each other too deep here").at(*span, "")
+            Message::error("too-deep", "procedures call each other too deep here")
+                .at(*span, "")
+                .hint("call fewer inside each other: at most 32")
         }
         CheckFault::TooManyStatements { span, most } => Message::error(
             "too-large",
@@ -283,6 +286,12 @@ fn check_fault(fault: &CheckFault) -> Message {
         CheckFault::Inside { calls, fault } => procedure::inside(check_fault(fault), calls),
         CheckFault::UnknownHazard { text } => super::hazard::unknown(text),
         CheckFault::ForbiddenHazard { text, rule } => super::hazard::forbidden(text, *rule),
+        CheckFault::NoResult { span } => Message::error(
+            "division-by-zero",
+            "nothing comes out of this: it divides by zero, or has too many digits",
+        )
+        .at(*span, "")
+        .hint("see what the part behind the `/` comes to, with `show`"),
         CheckFault::NotStated { span } => planning::not_stated().at(*span, "this asks a vessel"),
         CheckFault::Range(fault) => planning::no_range(*fault),
         CheckFault::Unmatched {

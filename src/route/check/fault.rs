@@ -212,6 +212,11 @@ pub enum CheckFault {
         /// The row it names.
         rule: Rule,
     },
+    /// `vessel cup: (1 mL / 0)`
+    NoResult {
+        /// Where.
+        span: Span,
+    },
     /// `bottle acid: HCl c`, where `c` hangs on what a vessel holds.
     NotStated {
         /// Where.
@@ -278,6 +283,7 @@ impl CheckFault {
             | CheckFault::BadDatum { span }
             | CheckFault::Reading { span, .. }
             | CheckFault::NotStated { span }
+            | CheckFault::NoResult { span }
             | CheckFault::TooDeep { span }
             | CheckFault::TooManyStatements { span, .. }
             | CheckFault::Unmatched { span, .. }

@@ -343,7 +343,10 @@ pub enum Fact {
         matter: String,
     },
     /// Division by zero.
-    DivisionByZero,
+    DivisionByZero {
+        /// As written.
+        expression: String,
+    },
     /// A result with more digits than can be kept.
     TooManyDigits,
     /// A question about something that is not known: a concentration without a volume.

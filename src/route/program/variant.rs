@@ -152,7 +152,7 @@ impl Program {
         };
         let span = strength.span;
         let value = self.constant(strength);
-        let value = value.ok_or(CheckFault::NotStated { span })?;
+        let value = value.ok_or_else(|| self.unknown(strength))?;
         let text = if strength.is_literal() {
             strength.text.clone()
         } else {
@@ -168,11 +168,32 @@ impl Program {
         made.map_err(|fault: StuffFault| CheckFault::Stuff { span, fault })
     }
 
+    /// Why [`Program::constant`] has no answer: a vessel is asked, or nothing comes out of it.
+    fn unknown(&self, value: &Value) -> CheckFault {
+        let span = value.span;
+        match self.asks_a_vessel(value) {
+            true => CheckFault::NotStated { span },
+            false => CheckFault::NoResult { span },
+        }
+    }
+
+    /// Whether what is known before a route runs is not enough. A `let` that is not known counts as asking.
+    fn asks_a_vessel(&self, value: &Value) -> bool {
+        match &value.node {
+            Node::Constant(_) => false,
+            Node::Let(id) => self.lets[*id].known.is_none(),
+            Node::Negative(inner) | Node::Magnitude(inner) => self.asks_a_vessel(inner),
+            Node::Binary(_, left, right) => self.asks_a_vessel(left) || self.asks_a_vessel(right),
+            Node::Extreme { among, .. } => among.iter().any(|one| self.asks_a_vessel(one)),
+            _ => true,
+        }
+    }
+
     /// A stated value in a unit.
     pub fn stated_in(&self, value: &Value, wanted: &Unit) -> Result<Number, CheckFault> {
         let span = value.span;
         let quantity = self.constant(value);
-        let quantity = quantity.ok_or(CheckFault::NotStated { span })?;
+        let quantity = quantity.ok_or_else(|| self.unknown(value))?;
         quantity
             .in_unit(wanted)
             .map_err(|mismatch| CheckFault::WrongDimension {

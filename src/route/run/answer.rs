@@ -38,7 +38,7 @@ impl State {
                     self.quantity(program, left)?,
                     self.quantity(program, right)?,
                 );
-                self.binary(*operator, &left, &right)?
+                self.binary(value, *operator, &left, &right)?
             }
             Node::Of(property, vessel) => match self.of(program, *property, *vessel) {
                 Some(quantity) => quantity,
@@ -104,11 +104,19 @@ impl State {
         Err(Blank)
     }
 
-    fn binary(&mut self, operator: Operator, left: &Quantity, right: &Quantity) -> Done<Quantity> {
+    fn binary(
+        &mut self,
+        value: &Value,
+        operator: Operator,
+        left: &Quantity,
+        right: &Quantity,
+    ) -> Done<Quantity> {
         // The check has settled that dimensions fit, so only a zero divisor can go wrong.
         arithmetic::apply(operator, left, right).map_err(|why| {
             let fact = match why {
-                NoResult::DivisionByZero => Fact::DivisionByZero,
+                NoResult::DivisionByZero => Fact::DivisionByZero {
+                    expression: value.text.clone(),
+                },
                 NoResult::TooManyDigits => Fact::TooManyDigits,
             };
             self.remark(Weight::Fault, fact);
