@@ -10,6 +10,7 @@ use crate::data::Row;
 use crate::equation::ionic::dissociate;
 use crate::matter::{Element, Species};
 
+use super::mixture::harmless;
 use super::tables::DISPOSAL;
 
 /// A row of usual practice.
@@ -103,6 +104,18 @@ pub fn disposal(species: &Species) -> Vec<Disposal> {
         found.extend(by_element(species));
     }
     found
+}
+
+/// Whether nothing speaks against a species in waste: water, and what is made of harmless ions alone.
+///
+/// ```
+/// use aludel::{hazard::is_harmless_waste, matter::Species};
+/// let harmless = |text| is_harmless_waste(&Species::parse(text).unwrap());
+/// assert!(harmless("NaCl") && harmless("SO4^2-(aq)") && !harmless("Br^-(aq)") && !harmless("C7H8"));
+/// ```
+pub fn is_harmless_waste(species: &Species) -> bool {
+    let ions = dissociate(&species.with_phase(None)).unwrap_or_default();
+    harmless(species) || !ions.is_empty() && ions.iter().all(|(_, ion)| harmless(ion))
 }
 
 fn by_element(species: &Species) -> Option<Disposal> {

@@ -388,7 +388,7 @@ impl Salt {
 }
 
 /// Water, and the ions that are left when the harmful salts are put together.
-fn harmless(species: &Species) -> bool {
+pub(super) fn harmless(species: &Species) -> bool {
     const COMMON: [&str; 10] = [
         "H2O", "Na^+", "K^+", "Mg^2+", "Ca^2+", "Cl^-", "SO4^2-", "HCO3^-", "CO3^2-", "HPO4^2-",
     ];

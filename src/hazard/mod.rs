@@ -18,7 +18,7 @@ mod runaway;
 pub mod tables;
 
 pub use caution::{Cautions, Form, Hazard, Special, cautions_for, special_measures};
-pub use disposal::{Disposal, disposal, disposal_of_dilute};
+pub use disposal::{Disposal, disposal, disposal_of_dilute, is_harmless_waste};
 pub use gas::{GasHazard, RoomAir, gas, room_air};
 pub use group::can_hold;
 pub use meeting::{Circumstances, Meeting, changed, concerns, poured};

@@ -302,9 +302,12 @@ impl Words {
         if let Outcome::Noted(note) = &record.outcome {
             return Block::Note(note.clone());
         }
-        let remarks = record.remarks.iter().map(|remark| match detail {
-            Detail::Full => self.remark(remark),
-            Detail::Short => self.reminder(remark),
+        let remarks = record.remarks.iter();
+        let remarks = remarks.filter_map(|remark| match (detail, &remark.fact) {
+            // The line of the heat says it.
+            (Detail::Short, Fact::NoHeatData { .. }) => None,
+            (Detail::Short, _) => Some(self.reminder(remark)),
+            (Detail::Full, _) => Some(self.remark(remark)),
         });
         let mut remarks: Vec<(Weight, String)> = remarks.collect();
         for caution in caution::at_operation(self, &record.outcome, detail) {

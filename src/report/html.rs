@@ -23,8 +23,8 @@ const STYLE: &str = include_str!("templates/sheet.css");
 /// A route of more steps gets a list of them at the top.
 const FEW_STEPS: usize = 8;
 
-/// A route of more operations is set smaller on paper, so that it stays on two pages.
-const FEW_OPERATIONS: usize = 14;
+/// A route of so many operations is set smaller on paper, so that it stays on two pages; a longer one does not stay there.
+const DENSE: std::ops::RangeInclusive<usize> = 15..=40;
 
 /// The whole sheet.
 pub fn html(ledger: &Ledger) -> String {
@@ -35,7 +35,7 @@ pub fn html(ledger: &Ledger) -> String {
     let operations: usize = ledger.steps.iter().map(|step| step.operations.len()).sum();
     let page = Page {
         title: &document.title,
-        dense: operations > FEW_OPERATIONS,
+        dense: DENSE.contains(&operations),
         contents: steps
             .map(|(_, view)| (view.anchor.as_str(), view.heading))
             .collect(),

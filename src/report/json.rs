@@ -49,6 +49,7 @@ pub struct RouteJson {
     found: Vec<Value>,
     sampling: Option<Value>,
     left: Vec<Value>,
+    waste: Value,
     remarks: Vec<Value>,
     sources: Vec<String>,
     source_keys: BTreeMap<String, String>,
@@ -94,6 +95,7 @@ impl RouteJson {
                 _ => None,
             },
             left: list(&ledger.outlets, outlet),
+            waste: caution::waste_json(ledger),
             remarks: list(&ledger.remarks, remark),
             sources: ledger.sources.iter().cloned().collect(),
             source_keys: keyed

@@ -1,8 +1,10 @@
 //! What is left and what is usual with it, deferring to local rules.
 
+use serde_json::{Value, json};
+
 use crate::equation::ionic::dissociate;
 use crate::hazard::{self, Disposal};
-use crate::matter::Species;
+use crate::matter::{Notation, Species};
 use crate::report::document::{Block, Words};
 use crate::report::figure;
 use crate::report::trace;
@@ -35,13 +37,19 @@ pub(in super::super) fn waste(words: Words, ledger: &Ledger) -> Vec<Block> {
     let mut blocks: Vec<Block> = left.chain(gone).map(Block::Paragraph).collect();
     blocks.push(Block::Paragraph(format!("Usual for small amounts. {rule}")));
     blocks.extend(practice.map(|text| Block::Remark(Weight::Note, text)));
+    let unknown = without_practice(words, ledger);
+    blocks.extend((!unknown.is_empty()).then(|| {
+        let names = unknown.join(", ");
+        let text = format!("{names}: no usual practice found; collect it by itself and ask");
+        Block::Remark(Weight::Note, text)
+    }));
     blocks.extend(drained_product(words, ledger));
     blocks
 }
 
 /// Where the practice comes from.
 pub(super) fn sources(ledger: &Ledger) -> Vec<&'static str> {
-    let all = practices(Words(crate::matter::Notation::Plain), ledger);
+    let all = practices(Words(Notation::Plain), ledger);
     all.into_iter().map(|(one, _)| one.source()).collect()
 }
 
@@ -75,22 +83,23 @@ fn gone(words: Words, outlet: &Outlet) -> Vec<String> {
         .collect()
 }
 
-/// Every kind of waste with the species it is for; the vessels of products are left out.
-fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
+/// What is left of each species, and what it stands with: in the vessels, those of products left out, and in the waste jar.
+fn wasted(ledger: &Ledger) -> impl Iterator<Item = (&[Content], &Content)> {
     let product = |vessel: &&VesselState| ledger.yields.iter().any(|one| one.vessel == vessel.name);
-    let left = ledger
-        .vessels
-        .iter()
-        .filter(|vessel| !vessel.emptied && !product(vessel));
-    let jar = ledger
-        .outlets
-        .iter()
-        .filter(|outlet| outlet.account == "drain");
-    let places = left.map(|vessel| &vessel.contents);
-    let places = places.chain(jar.map(|outlet| &outlet.contents));
+    let left = ledger.vessels.iter();
+    let left = left.filter(move |vessel| !vessel.emptied && !product(vessel));
+    let jar = ledger.outlets.iter();
+    let jar = jar.filter(|outlet| outlet.account == "drain");
+    let places = left.map(|vessel| vessel.contents.as_slice());
+    let places = places.chain(jar.map(|outlet| outlet.contents.as_slice()));
     let contents = places.flat_map(|place| place.iter().map(move |content| (place, content)));
+    contents.filter(|(_, content)| content.moles.to_f64() > TRACE)
+}
+
+/// Every kind of waste with the species it is for.
+fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
     let mut all: Vec<(Disposal, Vec<String>)> = Vec::new();
-    for (place, content) in contents.filter(|(_, content)| content.moles.to_f64() > TRACE) {
+    for (place, content) in wasted(ledger) {
         let name = words.bare(&content.species);
         for one in usual_for(content, place) {
             match all.iter_mut().find(|(known, _)| *known == one) {
@@ -101,6 +110,42 @@ fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
         }
     }
     all
+}
+
+/// What no practice is known for and nobody calls harmless.
+fn without_practice(words: Words, ledger: &Ledger) -> Vec<String> {
+    let unknown = wasted(ledger).filter(|(place, content)| {
+        !hazard::is_harmless_waste(&content.species) && usual_for(content, place).is_empty()
+    });
+    let mut names: Vec<String> = Vec::new();
+    for (_, content) in unknown {
+        let name = words.bare(&content.species);
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names
+}
+
+/// The practice for JSON, row by row.
+pub(in super::super) fn waste_json(ledger: &Ledger) -> Value {
+    let words = Words(Notation::Plain);
+    let practices = practices(words, ledger);
+    let row = |(one, species): &(Disposal, Vec<String>)| {
+        json!({
+            "waste": one.waste(),
+            "species": species,
+            "treatment": one.treatment(),
+            "target_pH": one.target_ph(),
+            "collect_as": one.collect_as(),
+            "never_with": one.never_with(),
+            "source": one.source(),
+        })
+    };
+    json!({
+        "practice": practices.iter().map(row).collect::<Vec<_>>(),
+        "without_practice": without_practice(words, ledger),
+    })
 }
 
 /// Strong acids and bases are treated by their strength, everything else as what it is.
