@@ -71,8 +71,8 @@ impl Told {
             between.trim_end(),
             self.verdict(&written, &symbol)
         );
-        match one.holds {
-            Some(share) => format!("{text}; the condition holds in {}", per_cent(share)),
+        match share(one) {
+            Some(share) => format!("{text}; {share}"),
             None => text,
         }
     }
@@ -129,11 +129,9 @@ impl Words {
             let told_above = above.iter().any(|other| same(one, other));
             Some(Block::Answer {
                 asked: one.expression.clone(),
-                answer: match (told_above, one.holds, Told::of(one)) {
+                answer: match (told_above, share(one), Told::of(one)) {
                     (true, None, _) => return None,
-                    (true, Some(share), _) => {
-                        format!("as above; the condition holds in {}", per_cent(share))
-                    }
+                    (true, Some(share), _) => format!("as above; {share}"),
                     (false, _, Some(told)) => told.words(one),
                     (false, _, None) => "unknown: fewer than 40 runs came to it".to_owned(),
                 },
@@ -148,6 +146,12 @@ fn same(one: &SampledFigure, other: &SampledFigure) -> bool {
     one.expression == other.expression
         && one.planned == other.planned
         && one.sampled == other.sampled
+}
+
+/// In how many runs a condition holds.
+fn share(one: &SampledFigure) -> Option<String> {
+    let (condition, share) = (one.condition.as_ref()?, per_cent(one.holds?));
+    Some(format!("{condition} in {share}"))
 }
 
 fn per_cent(share: f64) -> String {
@@ -240,6 +244,7 @@ pub(super) fn figure_json(one: &SampledFigure) -> Value {
             Verdict::Differs => "differs",
             Verdict::Undecided => "undecided",
         }),
+        "condition": one.condition,
         "holds": one.holds,
     })
 }

@@ -106,6 +106,20 @@ pub enum Comparison {
     Unequal,
 }
 
+impl Comparison {
+    /// The sign it is written with.
+    pub fn sign(self) -> &'static str {
+        match self {
+            Comparison::Less => "<",
+            Comparison::AtMost => "<=",
+            Comparison::Greater => ">",
+            Comparison::AtLeast => ">=",
+            Comparison::Equal => "=",
+            Comparison::Unequal => "!=",
+        }
+    }
+}
+
 /// One comparison of a condition.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Condition {

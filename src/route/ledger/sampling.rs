@@ -61,7 +61,9 @@ pub struct SampledFigure {
     /// In the samples, in the unit in which `planned` was written, else in coherent SI units; `None` where fewer than
     /// forty of them have it.
     pub sampled: Option<Sampled>,
-    /// The share of the samples in which a condition holds; `None` for anything but a condition of `<` and `>`.
+    /// The condition it was asked for, if that is one of `<` and `>`.
+    pub condition: Option<String>,
+    /// The share of the samples in which the condition holds.
     pub holds: Option<f64>,
 }
 

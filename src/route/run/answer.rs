@@ -274,7 +274,7 @@ pub(super) fn expect(
         };
         let met = holds(&value, *comparison, &wanted);
         state.met(AskedBy::Expect, left, &value);
-        state.held(*comparison, met);
+        state.held(*comparison, right, met);
         match &mut whole {
             // The first side that fails is the one to show.
             Some(so_far) if so_far.met && !met => {
@@ -345,7 +345,7 @@ pub(super) fn product_yield(
     let [made, from] = [product, basis].map(|species| species.with_phase(None).plain().to_owned());
     let asked = format!("yield of {made} on {from}");
     let here = state.here;
-    state.met_figure(AskedBy::Yield, (&asked, here), shown, None);
+    state.met_figure(AskedBy::Yield, (&asked, here), shown);
     state.ledger.yields.push(YieldRecord {
         span: state.here,
         vessel: state.vessels[vessel].name.clone(),

@@ -25,6 +25,8 @@ pub(super) struct Met {
     expression: String,
     span: Span,
     figure: Option<Quantity>,
+    /// `mass(crop) > 10 g`
+    condition: Option<String>,
     holds: Option<bool>,
 }
 
@@ -164,6 +166,7 @@ fn gather(asked: Samples, planned: &[Met], runs: &[Run]) -> Sampling {
             span: met.span,
             planned: met.figure.clone()?,
             sampled: Sampled::of(values),
+            condition: met.condition.clone(),
             holds: share(held),
         })
     });
@@ -222,7 +225,7 @@ impl State {
             Answer::Quantity(quantity) if !asks_spread(value) => Some(quantity.clone()),
             _ => None,
         };
-        self.met_figure(asked_by, (&value.text, value.span), figure, None);
+        self.met_figure(asked_by, (&value.text, value.span), figure);
     }
 
     /// The same for what is no expression.
@@ -231,7 +234,6 @@ impl State {
         asked_by: AskedBy,
         (expression, span): (&str, Span),
         figure: Option<Quantity>,
-        holds: Option<bool>,
     ) {
         if let Some(figures) = &mut self.errand.figures {
             figures.all.push(Met {
@@ -239,18 +241,23 @@ impl State {
                 expression: expression.to_owned(),
                 span,
                 figure,
-                holds,
+                condition: None,
+                holds: None,
             });
         }
     }
 
     /// Whether the last figure met the condition it was asked for.
-    pub(super) fn held(&mut self, comparison: Comparison, met: bool) {
+    pub(super) fn held(&mut self, comparison: Comparison, wanted: &Value, met: bool) {
         // With `=` the right side's uncertainty decides, and a sample has none.
         let ordered = !matches!(comparison, Comparison::Equal | Comparison::Unequal);
-        let figures = self.errand.figures.as_mut();
-        if let Some(last) = figures.and_then(|figures| figures.all.last_mut()) {
-            last.holds = ordered.then_some(met);
+        let figures = self.errand.figures.as_mut().filter(|_| ordered);
+        let Some(figures) = figures else { return };
+        let is_plan = figures.planned.is_none();
+        if let Some(last) = figures.all.last_mut() {
+            last.holds = Some(met);
+            last.condition = is_plan
+                .then(|| format!("{} {} {}", last.expression, comparison.sign(), wanted.text));
         }
     }
 
