@@ -326,9 +326,9 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
         } => say(
             "discordant",
             format!(
-                "the readings for {vessel} lie {} apart, more than the usual {}",
-                figure::volume(apart),
-                figure::volume(usual)
+                "the readings for {vessel} lie {} mL apart, more than the usual {} mL",
+                apart.value().to_plain(),
+                usual.value().to_plain()
             ),
         )
         .hint("titrate further portions until two agree, and leave out the reading whose fault you know"),
