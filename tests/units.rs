@@ -195,3 +195,29 @@ fn labels_say_strengths_in_many_ways() {
     assert_eq!(amount("0.50 M"), amount("0.50 mol.L-1"));
     assert_eq!(amount("0.50 M"), amount("500 mmol·L⁻¹"));
 }
+
+/// A product is printed as it was weighed, on the sheet and on its label.
+#[test]
+fn a_weighed_product_keeps_its_digits() {
+    let outcome = follow(
+        "vessel pot\nvessel jar\ncharge pot: 20 g KNO3, 20 mL water at 60 °C\n\
+         crystallise pot at 5 °C: KNO3 -> crop\ndry crop\nweigh crop: 11.9 g\nyield crop: KNO3 on KNO3\n",
+    );
+    let text = report::sheet(&outcome.ledger, report::Style::default());
+    assert!(text.contains("found 11.9 g"), "{text}");
+    assert!(text.contains("taken as pure: 11.9 g"), "{text}");
+    assert!(!text.contains("taken as pure: 11.90 g"), "{text}");
+}
+
+/// No element is spelled like a prefixed unit but for the few symbols that the SI and the periodic table share.
+#[test]
+fn elements_are_no_units() {
+    let single = ('A'..='Z').map(|first| first.to_string());
+    let double = ('A'..='Z').flat_map(|a| ('a'..='z').map(move |b| format!("{a}{b}")));
+    let both = |symbol: &String| {
+        let element = aludel::matter::Species::parse(symbol).is_ok();
+        element && aludel::number::unit::find(symbol).is_some()
+    };
+    let shared: Vec<String> = single.chain(double).filter(both).collect();
+    assert_eq!(shared, ["K", "W", "Pa"]);
+}

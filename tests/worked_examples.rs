@@ -533,7 +533,7 @@ fn copper_from_its_sulfate_has_the_yield_of_the_book() {
          weigh copper: 0.392 g\nyield copper: Cu on CuSO4\n",
     );
     let record = &ledger.yields[0];
-    assert!(record.weighed);
+    assert!(record.weighed.is_some());
     book.agrees(record.theoretical.1.to_f64(), "0.5072", "at most");
     book.agrees(
         record.fraction.as_ref().unwrap().to_f64() * 100.0,

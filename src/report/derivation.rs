@@ -11,7 +11,7 @@ use crate::number::{Exact, Number};
 use crate::route::ledger::*;
 use crate::thermo;
 
-use super::document::Words;
+use super::document::{Words, product_mass};
 use super::figure;
 use super::page::wrapped;
 use super::portion::measure;
@@ -411,11 +411,15 @@ impl Maker<'_> {
             check: Some((most.scaled(molar), weight.clone())),
         }];
         if let Some(fraction) = &record.fraction {
-            let how = if record.weighed { "weighed" } else { "planned" };
+            let how = if record.weighed.is_some() {
+                "weighed"
+            } else {
+                "planned"
+            };
             figures.push(Derivation {
                 text: format!(
                     "yield = {how} / at most = {} / {} = {}",
-                    figure::mass(&record.found.1),
+                    product_mass(record),
                     figure::mass(weight),
                     figure::percent(fraction)
                 ),

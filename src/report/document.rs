@@ -381,17 +381,17 @@ impl Words {
     }
 
     fn one_yield(self, record: &YieldRecord) -> [Block; 3] {
-        let found = if record.weighed {
+        let found = if record.weighed.is_some() {
             "as weighed, taken as pure"
         } else {
             "by the plan"
         };
-        let (moles, grams) = &record.found;
+        let moles = &record.found.0;
         let there = format!(
             "{} in {}, {found}: {} ({})",
             self.bare(&record.product),
             record.vessel,
-            figure::mass(grams),
+            product_mass(record),
             figure::amount(moles)
         );
         let basis = self.bare(&record.basis);
@@ -489,4 +489,10 @@ fn answered(shown: &Shown) -> Vec<Block> {
         }
         other => vec![answer(figure::answer(other))],
     }
+}
+
+/// Of the product: as it was weighed, else as it is reckoned.
+pub(super) fn product_mass(record: &YieldRecord) -> String {
+    let weighed = record.weighed.as_ref().map(figure::quantity);
+    weighed.unwrap_or_else(|| figure::mass(&record.found.1))
 }

@@ -197,6 +197,9 @@ pub fn time(seconds: &Number) -> String {
 pub fn percent(ratio: &Number) -> String {
     let hundred = ratio.scaled(&Exact::from(100));
     match with_uncertainty(&hundred) {
+        Some(_) if known_finely(&hundred) => {
+            format!("{} %", significant(hundred.value(), DIGITS + 1))
+        }
         Some((value, spread)) => format!("({value} ± {spread}) %"),
         None => format!("{} %", trimmed(&significant(hundred.value(), 3))),
     }
@@ -355,8 +358,7 @@ fn scaled(number: &Number, units: &[(&Unit, f64)], written: &Unit) -> String {
         fits.map_or(written, |(unit, _)| *unit)
     };
     let shown = number.scaled(&(written.factor() / unit.factor()));
-    let known_finely = shown.standard_uncertainty() < FINEST * shown.to_f64().abs();
-    if known_finely && with_uncertainty(&shown).is_some() {
+    if known_finely(&shown) {
         return format!(
             "{} {}",
             significant(shown.value(), DIGITS + 1),
@@ -364,6 +366,12 @@ fn scaled(number: &Number, units: &[(&Unit, f64)], written: &Unit) -> String {
         );
     }
     with_unit(&shown, &unit.symbol())
+}
+
+/// Whether its uncertainty is below what a bench has a use for.
+fn known_finely(number: &Number) -> bool {
+    let fine = number.standard_uncertainty() < FINEST * number.to_f64().abs();
+    fine && with_uncertainty(number).is_some()
 }
 
 /// With its uncertainty, if it has one, and its unit.

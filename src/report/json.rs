@@ -179,7 +179,7 @@ fn product(record: &YieldRecord) -> Value {
         .figure("found_mol", &record.found.0)
         .figure("found_g", &record.found.1)
         .perhaps("fraction", record.fraction.as_ref())
-        .with("weighed", record.weighed)
+        .with("weighed", record.weighed.is_some())
         .done()
 }
 

@@ -8,7 +8,7 @@ use crate::matter::{Phase, Species};
 use crate::number::{Exact, Number};
 use crate::route::ledger::{Ledger, VesselState, YieldRecord};
 
-use super::document::Words;
+use super::document::{Words, product_mass};
 use super::figure;
 
 /// What stands on a label; the date is for the hand that fills the jar.
@@ -45,8 +45,11 @@ pub(super) fn label(words: Words, record: &YieldRecord, ledger: &Ledger) -> Labe
         name: name(&record.product),
         formula: words.bare(&record.product),
         strength: molar(record, jar.filter(|_| dissolved))
-            .unwrap_or_else(|| by_mass(record.weighed, percent.as_ref())),
-        amount: jar.map_or_else(|| figure::mass(&record.found.1), amount),
+            .unwrap_or_else(|| by_mass(record.weighed.is_some(), percent.as_ref())),
+        amount: match (&record.weighed, jar) {
+            (None, Some(jar)) => amount(jar),
+            _ => product_mass(record),
+        },
         signal,
         statements,
         remarks,

@@ -494,8 +494,8 @@ pub struct YieldRecord {
     pub found: (Number, Number),
     /// `found / theoretical`; `None` if nothing of the basis was charged.
     pub fraction: Option<Number>,
-    /// Whether the product was weighed.
-    pub weighed: bool,
+    /// What the product was found to weigh; `None` by the plan.
+    pub weighed: Option<Quantity>,
 }
 
 /// The table of a whole equation for one amount.

@@ -335,7 +335,7 @@ pub(super) fn product_yield(
     let planned = state.amount_of(&product.with_phase(None), vessel);
     let weighed = super::super::contents::moles(product, &state.vessels[vessel].contents.grams());
     let found = match weighed {
-        Some(weighed) if state.vessels[vessel].weighed => weighed,
+        Some(weighed) if state.vessels[vessel].weighed.is_some() => weighed,
         _ => planned,
     };
     let fraction = found.checked_div(&most);
@@ -355,7 +355,7 @@ pub(super) fn product_yield(
         found: (found.clone(), grams(product, &found)),
         basis_moles,
         fraction,
-        weighed: state.vessels[vessel].weighed,
+        weighed: state.vessels[vessel].weighed.clone(),
     });
 }
 

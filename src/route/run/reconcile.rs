@@ -25,7 +25,7 @@ pub(super) fn weigh(
     let part = state.vessels[vessel].contents.clone();
     let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
     let lost = book(program, state, vessel, &part, factor)?;
-    state.vessels[vessel].weighed = true;
+    state.vessels[vessel].weighed = Some(found.clone());
     Ok(Outcome::Found {
         what: state.vessels[vessel].name.clone(),
         planned,

@@ -61,7 +61,8 @@ pub struct Vessel {
     pub(super) capacity: Option<Number>,
     /// Whether anything was ever in it.
     pub(super) made: bool,
-    pub(super) weighed: bool,
+    /// What all of it weighed, as long as nothing was done with it since.
+    pub(super) weighed: Option<Quantity>,
     /// What its last titration found.
     pub(super) titrated: Option<Titrated>,
 }
@@ -206,7 +207,7 @@ impl State {
                 used_up: Vec::new(),
                 capacity: slot.capacity.clone(),
                 made: false,
-                weighed: false,
+                weighed: None,
                 titrated: None,
             });
         }
@@ -278,7 +279,7 @@ impl State {
         }
         vessel.made = true;
         vessel.emptied = None;
-        vessel.weighed = false;
+        vessel.weighed = None;
         self.raise_peak(id);
         let Some(capacity) = self.vessels[id].capacity.clone() else {
             return;
