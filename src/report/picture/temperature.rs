@@ -61,7 +61,10 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
     })
 }
 
-/// Whether any temperature stands more than 2 K from another: less is a straight line.
+/// In K: less is a straight line to the eye.
+const WORTH_DRAWING: f64 = 2.0;
+
+/// Whether any temperature stands away from another.
 fn goes_anywhere(courses: &[Course]) -> bool {
     let changes = courses.iter().flat_map(|course| &course.changes);
     let all = changes.flat_map(|(_, change)| [change.from, change.to, change.uncooled]);
@@ -70,7 +73,7 @@ fn goes_anywhere(courses: &[Course]) -> bool {
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
             (low.min(value), high.max(value))
         });
-    high - low > 2.0
+    high - low > WORTH_DRAWING
 }
 
 fn courses<'a>(operations: &[&'a OperationRecord]) -> Vec<Course<'a>> {
@@ -359,7 +362,12 @@ impl Plot {
     }
 
     fn uncooled(&self, begin: f64, from: f64, change: &Change, labels: &mut Labels) -> String {
-        let Some(uncooled) = change.uncooled else {
+        let apart = |uncooled: &f64| {
+            change
+                .to
+                .is_none_or(|to| (uncooled - to).abs() >= WORTH_DRAWING)
+        };
+        let Some(uncooled) = change.uncooled.filter(apart) else {
             return String::new();
         };
         let (x, y) = (self.x(begin + 1.0), self.y(uncooled));
