@@ -221,3 +221,25 @@ fn elements_are_no_units() {
     let shared: Vec<String> = single.chain(double).filter(both).collect();
     assert_eq!(shared, ["K", "W", "Pa"]);
 }
+
+/// What a table was asked for stands over it as it was asked.
+#[test]
+fn tables_repeat_what_they_were_asked() {
+    let outcome = follow(
+        "let c = 1 mol/L\nbottle acid: HCl c\nvessel pot\ncharge pot: 100 mL acid\n\
+         scale Fe + HCl -> FeCl2 + H2 to 50 g Fe\nscale Fe + HCl -> FeCl2 + H2 to 0.10 mol H2\n\
+         scale Fe + HCl -> FeCl2 + H2 to 10.0 mL HCl\n\
+         vary c: 1 mol/L .. 2 mol/L by 0.25 mol/L show mass(pot)\n",
+    );
+    assert_eq!(outcome.faults, []);
+    let text = report::sheet(&outcome.ledger, report::Style::default());
+    for part in [
+        "For 50 g of Fe\n",
+        "For 0.10 mol of H₂\n",
+        "For 10.0 mL of acid, 0.3646 g of HCl\n",
+        "  1.25 mol/L  ",
+        "  1.00 mol/L  ",
+    ] {
+        assert!(text.contains(part), "{part}\n{text}");
+    }
+}

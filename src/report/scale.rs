@@ -3,13 +3,24 @@
 use super::document::{Block, Part, Section, Words, section};
 use super::figure;
 use super::outcome;
+use crate::number::Dimension;
 use crate::route::ledger::{ScaleRow, ScaleTable};
 
 impl Words {
     pub(super) fn scale(self, table: &ScaleTable) -> Section {
         let basis = table.rows.iter().find(|row| row.species == table.basis);
-        let amount = basis.map_or(String::new(), |row| figure::mass(&row.grams));
-        let heading = format!("For {amount} of {}", self.bare(&table.basis));
+        let asked = figure::quantity(&table.asked);
+        let species = self.bare(&table.basis);
+        let bottle = basis.and_then(|row| Some((&row.bottle.as_ref()?.0, &row.grams)));
+        let heading = match bottle {
+            Some((bottle, grams)) if table.asked.dimension() == Dimension::VOLUME => {
+                format!(
+                    "For {asked} of {bottle}, {} of {species}",
+                    figure::mass(grams)
+                )
+            }
+            _ => format!("For {asked} of {species}"),
+        };
         let blocks = vec![
             Block::Equation(table.reaction.clone()),
             Block::Table {

@@ -505,6 +505,8 @@ pub struct ScaleTable {
     pub reaction: Reaction,
     /// What the amount was given of.
     pub basis: Species,
+    /// The amount as it was given; a volume is of a bottle's contents where one holds the basis.
+    pub asked: Quantity,
     /// A row a species, in the order of the equation.
     pub rows: Vec<ScaleRow>,
     /// Of the whole amount.

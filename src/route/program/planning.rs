@@ -1,6 +1,6 @@
 //! What `find` and `vary` ask, checked.
 
-use crate::number::{Exact, Number, Quantity};
+use crate::number::{Exact, Number, Places, Quantity};
 use crate::text::Span;
 
 use super::{Action, Instruction, LetId, Program, Value};
@@ -130,7 +130,9 @@ impl Program {
 
     fn series(&self, low: &Value, high: &Value, step: &Value) -> Result<Vec<Quantity>, RangeFault> {
         let (first, last) = self.ordered(low, high)?;
-        let by = difference(&self.stated(step)?);
+        let stated = self.stated(step)?;
+        let by = difference(&stated);
+        let places = places(&first, &stated);
         if !by.is_positive() {
             return Err(RangeFault::NoStep(step.span));
         }
@@ -144,13 +146,28 @@ impl Program {
         let value = |index: i64| {
             let number = first.number() + &Number::exact(&by * &Exact::from(index));
             let value = Quantity::coherent(number, first.dimension());
-            match first.written_in() {
+            let value = match first.written_in() {
                 Some(unit) => value.shown_in(&unit),
+                None => value,
+            };
+            match places {
+                Some(places) => value.entered(places),
                 None => value,
             }
         };
         Ok((0..=steps.to_f64().floor() as i64).map(value).collect())
     }
+}
+
+/// The decimals that every value of a series needs, if its beginning and its step are written in one unit.
+fn places(first: &Quantity, step: &Quantity) -> Option<Places> {
+    let factor = |one: &Quantity| one.written_in().map(|unit| unit.factor());
+    let (a, b) = (first.places()?, step.places()?);
+    let same = factor(first) == factor(step) && first.number().is_exact();
+    same.then_some(Places {
+        value: a.value.max(b.value),
+        spread: None,
+    })
 }
 
 /// A step in SI units: a step of 5 °C is 5 K, and not the reading.

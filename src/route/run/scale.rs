@@ -73,6 +73,7 @@ fn table(
     Some(ScaleTable {
         reaction: reaction.clone(),
         basis: named.clone(),
+        asked: amount.clone(),
         rows,
         heat,
     })
