@@ -105,8 +105,13 @@ fn reminder(words: Words, species: &Species, gas: GasHazard) -> String {
     let harms = gas
         .exposure_limit()
         .map(|limit| format!("harms above {limit} ppm"));
-    let pieces = [goes.map(str::to_owned), burns, harms, Some(advice(gas))];
-    let pieces: Vec<String> = pieces.into_iter().flatten().collect();
+    let notes = gas.notes().map(str::to_owned);
+    // Where neither says anything the row has what matters.
+    let notes = notes.filter(|_| burns.is_none() && harms.is_none());
+    let notes: Vec<String> = notes.collect();
+    let pieces = [goes.map(str::to_owned), burns, harms];
+    let pieces = pieces.into_iter().flatten().chain(notes);
+    let pieces: Vec<String> = pieces.chain([advice(gas)]).collect();
     format!(
         "{} ({}): {}",
         words.bare(species),
