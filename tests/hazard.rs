@@ -165,6 +165,17 @@ fn strength_decides_the_statement() {
     );
 }
 
+/// Our own tables: zinc sulfate stands there as its heptahydrate; the dry salt is no less harmful.
+#[test]
+fn a_salt_is_known_by_its_hydrates() {
+    let (dry, hydrate) = (
+        codes("ZnSO4", Form::Pure, None),
+        codes("ZnSO4·7H2O", Form::Pure, None),
+    );
+    assert_eq!(dry, hydrate);
+    assert!(dry.contains(&"H318"), "{dry:?}");
+}
+
 /// Own rule: a formula without a row is never called safe.
 #[test]
 fn nothing_found_is_an_answer_of_its_own() {

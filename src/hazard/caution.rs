@@ -1,5 +1,9 @@
 //! A substance at a strength into its hazard statements, in the words of the rows.
 
+use std::sync::LazyLock;
+
+use rustc_hash::FxHashMap;
+
 use crate::data::Row;
 use crate::matter::Species;
 
@@ -50,8 +54,8 @@ pub enum Cautions {
     Found {
         /// The statements in the order of the row.
         hazards: Vec<Hazard>,
-        /// The rows speak of the substance without its water of crystallisation.
-        of_anhydrous: bool,
+        /// The rows speak of the salt with other crystal water, or with none.
+        other_water: bool,
         /// No row for this strength or form: the statements are those of the substance as sold.
         as_sold: bool,
         /// Every row is of a powder: a piece of the same metal is far tamer.
@@ -68,16 +72,33 @@ pub enum Cautions {
 /// ```
 pub fn cautions_for(species: &Species, form: Form, mass_percent: Option<f64>) -> Cautions {
     let key = species.key();
-    let found = of_key(key, form, mass_percent, false);
-    match key.split_once('·') {
-        Some((salt, _)) if found == Cautions::NothingFound => {
-            of_key(salt, form, mass_percent, true)
-        }
-        _ => found,
+    match of_key(key, form, mass_percent, false) {
+        Cautions::NothingFound => same_salt(key).map_or(Cautions::NothingFound, |row| {
+            of_key(row.cell("formula"), form, mass_percent, true)
+        }),
+        found => found,
     }
 }
 
-fn of_key(key: &str, form: Form, mass_percent: Option<f64>, of_anhydrous: bool) -> Cautions {
+/// The row of a salt with other crystal water, that without any first.
+pub(super) fn same_salt(key: &str) -> Option<Row> {
+    static BY_SALT: LazyLock<FxHashMap<&str, Row>> = LazyLock::new(|| {
+        let mut all = FxHashMap::default();
+        for row in GHS.rows() {
+            all.entry(without_water(row.cell("formula"))).or_insert(row);
+        }
+        all
+    });
+    let salt = without_water(key);
+    let dry = GHS.find(salt).next();
+    dry.or_else(|| BY_SALT.get(salt).copied())
+}
+
+fn without_water(key: &str) -> &str {
+    key.split_once('·').map_or(key, |(salt, _)| salt)
+}
+
+fn of_key(key: &str, form: Form, mass_percent: Option<f64>, other_water: bool) -> Cautions {
     let exact: Vec<Row> = GHS
         .find(key)
         .filter(|row| fits(*row, form, mass_percent))
@@ -104,7 +125,7 @@ fn of_key(key: &str, form: Form, mass_percent: Option<f64>, of_anhydrous: bool) 
     }
     Cautions::Found {
         hazards,
-        of_anhydrous,
+        other_water,
         as_sold,
         of_powder: rows.iter().all(|row| row.cell("form") == "powder"),
     }

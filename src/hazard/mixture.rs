@@ -9,13 +9,11 @@
 
 use std::sync::LazyLock;
 
-use rustc_hash::FxHashMap;
-
 use crate::data::Row;
 use crate::equation::ionic::dissociate;
 use crate::matter::Species;
 
-use super::caution::{Hazard, banded, statement};
+use super::caution::{Hazard, banded, same_salt, statement};
 use super::mix::Mix;
 use super::tables::{GHS, MIXTURE_LIMITS};
 
@@ -354,22 +352,8 @@ fn components(mix: &Mix<'_>) -> (Vec<Component>, Vec<Species>) {
 
 /// The row of a substance, or of its salt with other crystal water or none.
 fn row_of(species: &Species) -> Option<Row> {
-    static BY_SALT: LazyLock<FxHashMap<&str, Row>> = LazyLock::new(|| {
-        let mut all = FxHashMap::default();
-        for row in GHS.rows() {
-            all.entry(without_water(row.cell("formula"))).or_insert(row);
-        }
-        all
-    });
-    let salt = without_water(species.key());
-    GHS.find(species.key())
-        .next()
-        .or_else(|| GHS.find(salt).next())
-        .or_else(|| BY_SALT.get(salt).copied())
-}
-
-fn without_water(key: &str) -> &str {
-    key.split_once('·').map_or(key, |(salt, _)| salt)
+    let own = GHS.find(species.key()).next();
+    own.or_else(|| same_salt(species.key()))
 }
 
 impl Salt {

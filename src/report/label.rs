@@ -110,7 +110,7 @@ fn hazards(found: &Cautions) -> Statements {
         ),
         Cautions::Found {
             hazards,
-            of_anhydrous,
+            other_water,
             as_sold,
             of_powder,
         } => {
@@ -118,7 +118,10 @@ fn hazards(found: &Cautions) -> Statements {
             let signals: Vec<&str> = signal.filter(|word| !word.is_empty()).collect();
             let gravest = signals.iter().find(|word| **word == "Danger");
             let read = [
-                (*of_anhydrous, "for the salt without its water"),
+                (
+                    *other_water,
+                    "for the salt with other crystal water or none",
+                ),
                 (*as_sold, "for the substance as sold"),
                 (*of_powder, "for the powder"),
             ];

@@ -95,8 +95,8 @@ pub(super) fn read_as(cautions: &Cautions) -> &'static str {
         } => " (as for a powder)",
         Cautions::Found { as_sold: true, .. } => " (as for the substance as sold)",
         Cautions::Found {
-            of_anhydrous: true, ..
-        } => " (as for the salt without its water)",
+            other_water: true, ..
+        } => " (as for the salt with other crystal water or none)",
         _ => "",
     }
 }
