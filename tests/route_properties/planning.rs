@@ -8,7 +8,7 @@ use aludel::text::{Source, layout};
 use proptest::prelude::*;
 
 use super::shelf::{SHELF, Step, VESSELS, any_step, exact_step};
-use super::{extensive, follow};
+use super::{audited, extensive, follow};
 
 const CASES: u32 = 24;
 
@@ -121,7 +121,9 @@ proptest! {
             "{SHELF}{}\n{twice}\n{}\n",
             lines(&before).join("\n"), lines(&after).join("\n"),
         );
-        prop_assert_eq!(meaning(&follow(&called).ledger), meaning(&follow(&written_out).ledger));
+        let called = follow(&called).ledger;
+        audited(&called)?;
+        prop_assert_eq!(meaning(&called), meaning(&follow(&written_out).ledger));
     }
 
     /// What is put in is found back from the mass at that place, whatever is done before and after.
@@ -137,6 +139,7 @@ proptest! {
         let target = Exact::modelled(wanted * 1000.0).unwrap().to_plain();
         let find = format!("find lot in 0.5 g .. 50 g: mass(flask) = {target} g");
         let ledger = follow(&with_lot(&before, &after, &find)).ledger;
+        audited(&ledger)?;
         let lot = found(&ledger);
         prop_assert!(lot.is_some(), "{find}: {:?}", ledger.remarks);
         let again = first(&run_with(&asks, lot.unwrap())).unwrap();
@@ -163,6 +166,7 @@ proptest! {
         let target = Exact::modelled(target).unwrap().to_plain();
         let find = format!("find lot in 0.5 g .. 50 g: {asked} = {target} {unit}\n");
         let ledger = follow(&(with_lot(&before, &after, "") + &find)).ledger;
+        audited(&ledger)?;
         if let Some(lot) = found(&ledger) {
             let again = first(&run_with(&show, lot)).unwrap();
             let off = (again - wanted).abs();
