@@ -1,5 +1,8 @@
 //! What somebody typed, by its look alone.
 
+use crate::matter::Species;
+use crate::number::unit;
+
 /// What an entry asks for.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
 pub enum Entry<'t> {
@@ -112,7 +115,10 @@ fn is_formula_start(text: &str, first: char) -> bool {
     let end = text
         .find(|c: char| c.is_whitespace() || "+*/)·".contains(c))
         .unwrap_or(text.len());
-    first.is_ascii_uppercase() && crate::number::unit::find(&text[..end]).is_none()
+    let word = &text[..end];
+    // `2 ML` is a slip for 2 mL: no formula, and near a unit.
+    let slip = || unit::nearby(word).is_some() && Species::parse(word).is_err();
+    first.is_ascii_uppercase() && unit::find(word).is_none() && !slip()
 }
 
 #[cfg(test)]
@@ -155,6 +161,9 @@ mod tests {
             ("2 H2O", Entry::Formula("2 H2O")),
             ("2 * 3", Entry::Expression("2 * 3")),
             ("5 L + 3 mL", Entry::Expression("5 L + 3 mL")),
+            ("2 ML", Entry::Expression("2 ML")),
+            ("5 KJ", Entry::Expression("5 KJ")),
+            ("2 KCl", Entry::Formula("2 KCl")),
             ("(1 + 2) * x", Entry::Expression("(1 + 2) * x")),
             ("mass(crop) / 2", Entry::Expression("mass(crop) / 2")),
             ("-x", Entry::Expression("-x")),

@@ -196,7 +196,10 @@ impl Session {
         }
         let remarks = new_remarks(&before, &fed.ledger);
         let messages = remarks.into_iter().map(|remark| {
-            let message = route_fact(&remark.fact, remark.weight, Notation::Printed);
+            let mut message = route_fact(&remark.fact, remark.weight, Notation::Printed);
+            if looks_back(&remark.fact) {
+                message.labels.clear();
+            }
             let place = remark.calls.first().unwrap_or(&remark.span);
             back(message.at_first(*place), shown)
         });
@@ -349,6 +352,11 @@ fn new_remarks<'l>(before: &Ledger, after: &'l Ledger) -> Vec<&'l Remark> {
     new
 }
 
+/// Whether a remark points at an earlier statement, which stands in another entry.
+fn looks_back(fact: &Fact) -> bool {
+    matches!(fact, Fact::Empty { .. } | Fact::Absent { .. })
+}
+
 /// What a ledger says that it did not say before.
 fn news(before: &Ledger, after: &Ledger, superseded: usize) -> String {
     let operations = |ledger: &Ledger| {
@@ -470,6 +478,18 @@ mod tests {
         assert!(
             reply.status == Status::Wrong && reply.messages.len() == 1,
             "{reply:?}"
+        );
+        // What emptied a vessel stands in another entry: it is named, and nothing of this one is pointed at for it.
+        session.enter("pour cup -> jar");
+        let reply = session.enter("filter cup -> a, b");
+        let message = &reply.messages[0];
+        assert!(
+            message.title.contains("moved all of it to jar"),
+            "{message:?}"
+        );
+        assert!(
+            message.labels.iter().all(|(_, label)| label.is_empty()),
+            "{message:?}"
         );
     }
 }
