@@ -137,7 +137,7 @@ pub fn nearby(text: &str) -> Option<&'static str> {
     let in_other_case = |usual: &&&str| usual.to_lowercase() == text.to_lowercase();
     let word = |spelling: &&str| spelling.len() > 3 && spelling.eq_ignore_ascii_case(text);
     let mut rows = ROWS.iter();
-    let named = rows.find(|row| row.spellings.iter().any(|s| word(&s)));
+    let named = rows.find(|row| row.spellings.iter().any(word));
     let found = USUAL.iter().find(in_other_case).copied();
     let found = found.or(named.map(|row| row.symbol));
     found.or_else(|| near(text, USUAL.iter().copied()))
