@@ -325,7 +325,7 @@ fn remarks(found: &Energetics) -> Vec<String> {
         .data
         .contributions
         .iter()
-        .filter_map(|contribution| contribution.data.as_ref().ok())
+        .filter_map(|contribution| contribution.data.as_deref().ok())
         .collect();
     let mut notes: Vec<String> = Vec::new();
     let printed = |species: &Species| species.to_text(Notation::Printed);

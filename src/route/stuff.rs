@@ -2,7 +2,9 @@
 //!
 //! Knows nothing of vessels.
 
-use crate::data::Store;
+use std::sync::LazyLock;
+
+use crate::data::{Memo, Store};
 use crate::equation::ionic::{Form, Ions, in_water};
 use crate::matter::{Count, Kernel, Notation, Phase, Species};
 use crate::number::{Dimension, Exact, Number, Quantity, unit};
@@ -44,22 +46,20 @@ pub enum StuffFault {
 /// Water as solvent.
 pub fn water() -> Species {
     // Parsing takes about a microsecond; it is asked for often, so it is kept.
-    static WATER: std::sync::LazyLock<Species> =
-        std::sync::LazyLock::new(|| Species::parse("H2O(l)").expect("water can be read"));
+    static WATER: LazyLock<Species> =
+        LazyLock::new(|| Species::parse("H2O(l)").expect("water can be read"));
     WATER.clone()
 }
 
 /// Ice as coolant.
 pub fn ice() -> Species {
-    static ICE: std::sync::LazyLock<Species> =
-        std::sync::LazyLock::new(|| water().with_phase(Some(Phase::Solid)));
+    static ICE: LazyLock<Species> = LazyLock::new(|| water().with_phase(Some(Phase::Solid)));
     ICE.clone()
 }
 
 /// What boils off.
 pub fn steam() -> Species {
-    static STEAM: std::sync::LazyLock<Species> =
-        std::sync::LazyLock::new(|| water().with_phase(Some(Phase::Gas)));
+    static STEAM: LazyLock<Species> = LazyLock::new(|| water().with_phase(Some(Phase::Gas)));
     STEAM.clone()
 }
 
@@ -356,9 +356,7 @@ pub fn next_salt(dissolved: &Contents) -> Option<(Species, Ions, Number)> {
     let (anion, m) = of_sign(-1).max_by_key(|(s, _)| s.key() != "OH^-")?;
     let common = num_integer::gcd(cation.charge(), -anion.charge());
     let (a, c) = (-anion.charge() / common, cation.charge() / common);
-    let text = [counted(cation, a), counted(anion, c)].concat();
-    let salt = Species::parse(&text).ok()?;
-    let salt = usual(&Store::default(), &salt);
+    let salt = salt_of((cation, a), (anion, c))?;
     let (a, c) = (Exact::from(a), Exact::from(c));
     let turns = |moles: &Number, count: &Exact| moles.checked_div(&Number::exact(count.clone()));
     let moles = turns(n, &a)?.min(turns(m, &c)?);
@@ -368,6 +366,16 @@ pub fn next_salt(dissolved: &Contents) -> Option<(Species, Ions, Number)> {
         (Exact::one(), salt.clone()),
     ];
     Some((salt, terms, moles))
+}
+
+/// The dry salt of so many cations and anions.
+fn salt_of((cation, a): (&Species, i64), (anion, c): (&Species, i64)) -> Option<Species> {
+    static SEEN: LazyLock<Memo<String, Option<Species>>> = LazyLock::new(Memo::default);
+    let text = [counted(cation, a), counted(anion, c)].concat();
+    SEEN.recall(text, |text| {
+        let salt = Species::parse(text).ok()?;
+        Some(usual(&Store::default(), &salt))
+    })
 }
 
 /// `SO4` three times is `(SO4)3`, `Na` twice `Na2`.
@@ -397,7 +405,7 @@ pub fn acid_beside_base(contents: &Contents) -> Number {
 
 /// What neutralisation uses up.
 pub fn neutralisation() -> [(Exact, Species); 2] {
-    static IONS: std::sync::LazyLock<[Species; 2]> = std::sync::LazyLock::new(|| {
+    static IONS: LazyLock<[Species; 2]> = LazyLock::new(|| {
         ["H^+(aq)", "OH^-(aq)"].map(|text| Species::parse(text).expect("an ion can be read"))
     });
     IONS.clone().map(|ion| (Exact::from(-1), ion))

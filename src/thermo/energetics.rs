@@ -1,6 +1,8 @@
 //! Everything that is asked about one reaction: its quantities at a temperature, what another choice of phases would
 //! change, and for redox the potentials from Gibbs energies and from the table side by side.
 
+use std::sync::Arc;
+
 use crate::data::{Property, Sourced, Store};
 use crate::equation::{Skeleton, Stated, working};
 use crate::matter::{Phase, Species};
@@ -180,7 +182,7 @@ fn alternatives(store: &Store, data: &ReactionData) -> Vec<Alternative> {
             if !other.ions.is_empty() {
                 dissolved.push((other.species.clone(), gain.clone()));
             }
-            alone.push(choice(&total, &[(other.species, gain)]));
+            alone.push(choice(&total, &[(other.species.clone(), gain)]));
         }
     }
     if dissolved.len() > 1 {
@@ -197,7 +199,7 @@ fn choice(total: &Quantity, instead: &[(Species, Number)]) -> Alternative {
     }
 }
 
-fn other_phases(store: &Store, taken: &Standard) -> Vec<Standard> {
+fn other_phases(store: &Store, taken: &Standard) -> Vec<Arc<Standard>> {
     if !taken.phase_assumed || taken.species.charge() != 0 {
         return Vec::new();
     }
@@ -207,7 +209,7 @@ fn other_phases(store: &Store, taken: &Standard) -> Vec<Standard> {
         .filter(|phase| Some(*phase) != taken.species.phase());
     let known =
         others.filter_map(|phase| standard(store, &taken.species.with_phase(Some(phase))).ok());
-    let near = |other: &Standard| {
+    let near = |other: &Arc<Standard>| {
         let apart = difference(taken, other, Property::FormationGibbs);
         apart.is_some_and(|apart| apart.to_f64().abs() <= 1000.0 * NEAR)
     };

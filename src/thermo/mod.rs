@@ -21,7 +21,8 @@ pub use energetics::{
 };
 pub use potential::{Couple, FARADAY_CONSTANT, nernst, potential, tabled_potential};
 pub use reaction::{
-    Contribution, GAS_CONSTANT, GibbsFrom, Missing, ReactionData, STANDARD_TEMPERATURE, reaction,
+    Contribution, GAS_CONSTANT, GibbsFrom, Missing, ReactionData, ReactionHeat,
+    STANDARD_TEMPERATURE, reaction, reaction_heat,
 };
 pub use spread::{FIRST_DATUM, datum, input};
 pub use standard::{Standard, Unknown, forms, standard};

@@ -1,7 +1,9 @@
 //! A balanced reaction into its standard enthalpy, entropy, Gibbs energy, equilibrium constant and heat capacity
 //! change at 298.15 K.
 
-use crate::data::{Property, Store};
+use std::sync::{Arc, LazyLock};
+
+use crate::data::{Memo, Property, Source, Store};
 use crate::matter::Species;
 use crate::number::{Dimension, Exact, Number, Quantity};
 
@@ -21,7 +23,7 @@ pub struct Contribution {
     /// As it stands in the equation.
     pub species: Species,
     /// Its data, or what there is instead.
-    pub data: Result<Standard, Unknown>,
+    pub data: Result<Arc<Standard>, Unknown>,
 }
 
 impl Contribution {
@@ -75,6 +77,58 @@ pub fn reaction(store: &Store, terms: &[(Exact, Species)]) -> ReactionData {
     };
     ReactionData {
         contributions: terms.iter().map(look_up).collect(),
+    }
+}
+
+/// Species with their coefficients, negative for what is used up.
+type Terms = Vec<(Exact, Species)>;
+
+/// A reaction enthalpy with the sources it rests on, for callers that ask for the same change again and again.
+#[derive(Clone, Debug)]
+pub struct ReactionHeat {
+    /// J/mol as the tables state it, or every species without an enthalpy of formation.
+    pub enthalpy: Result<Number, Vec<Species>>,
+    /// Of each enthalpy of formation there is.
+    pub sources: Vec<Source>,
+}
+
+/// The enthalpy of a reaction at 298.15 K; coefficients are negative for what is used up. What a sample draws for the
+/// data is for the caller to draw.
+///
+/// ```
+/// use aludel::{data::Store, matter::Species, number::Exact, thermo};
+/// let of = |n: i64, text| (Exact::from(n), Species::parse(text).unwrap());
+/// let burning = [of(-2, "H2(g)"), of(-1, "O2(g)"), of(2, "H2O(l)")];
+/// let heat = thermo::reaction_heat(&Store::default(), &burning);
+/// assert_eq!(heat.enthalpy.as_ref().unwrap().to_f64(), -571_660.0);
+/// ```
+pub fn reaction_heat(store: &Store, terms: &[(Exact, Species)]) -> Arc<ReactionHeat> {
+    static SEEN: LazyLock<Memo<Terms, Arc<ReactionHeat>>> = LazyLock::new(Memo::default);
+    let store = store.stated();
+    // What is remembered holds for the tables alone.
+    if store.all_own().is_empty() {
+        return SEEN.recall(terms.to_vec(), |terms| {
+            Arc::new(ReactionHeat::of(&store, terms))
+        });
+    }
+    Arc::new(ReactionHeat::of(&store, terms))
+}
+
+impl ReactionHeat {
+    fn of(store: &Store, terms: &[(Exact, Species)]) -> Self {
+        let data = reaction(store, terms);
+        let known = data
+            .contributions
+            .iter()
+            .filter_map(|one| one.data.as_ref().ok());
+        let enthalpies = known.filter_map(|standard| standard.get(Property::FormationEnthalpy));
+        ReactionHeat {
+            sources: enthalpies.map(|enthalpy| enthalpy.source.clone()).collect(),
+            enthalpy: match data.enthalpy() {
+                Ok(molar) => Ok(molar.number().clone()),
+                Err(missing) => Err(missing.species),
+            },
+        }
     }
 }
 

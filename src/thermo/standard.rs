@@ -1,6 +1,6 @@
 //! A species into its standard data at 298.15 K.
 
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
 use crate::data::{Figure, Formation, Memo, Own, Property, Source, Sourced, Store};
 use crate::equation::ionic::{Form, Ions, in_water};
@@ -64,6 +64,11 @@ impl Standard {
         self
     }
 
+    fn is_exact(&self) -> bool {
+        let mut values = self.values.iter().flatten();
+        values.all(|value| value.value.number().is_exact())
+    }
+
     /// Whether any of its values is the user's own.
     pub fn has_own(&self) -> bool {
         self.values.iter().flatten().any(|v| v.source.is_own())
@@ -88,25 +93,27 @@ impl Standard {
 /// assert_eq!(enthalpy.value.number().to_f64(), -285_830.0);
 /// assert_eq!(enthalpy.source.code, "NBS1982");
 /// ```
-pub fn standard(store: &Store, species: &Species) -> Result<Standard, Unknown> {
-    let stated = stated(store, species);
+pub fn standard(store: &Store, species: &Species) -> Result<Arc<Standard>, Unknown> {
+    let stated = stated(store, species)?;
     match store.draw() {
-        Some(draw) => stated.map(|stated| stated.drawn(draw)),
-        None => stated,
+        Some(draw) if !stated.is_exact() => Ok(Arc::new(Standard::clone(&stated).drawn(draw))),
+        _ => Ok(stated),
     }
 }
 
 /// What data there are, whatever is drawn for them.
-fn stated(store: &Store, species: &Species) -> Result<Standard, Unknown> {
-    static SEEN: LazyLock<Memo<Species, Result<Standard, Unknown>>> = LazyLock::new(Memo::default);
+fn stated(store: &Store, species: &Species) -> Result<Arc<Standard>, Unknown> {
+    static SEEN: LazyLock<Memo<Species, Result<Arc<Standard>, Unknown>>> =
+        LazyLock::new(Memo::default);
     if species.is_electron() {
-        return Ok(electron(species));
+        return Ok(Arc::new(electron(species)));
     }
+    let look_up = |species: &Species| look_up(store, species).map(Arc::new);
     // What is remembered holds for the tables alone.
     if store.all_own().is_empty() {
-        return SEEN.recall(species.clone(), |species| look_up(store, species));
+        return SEEN.recall(species.clone(), look_up);
     }
-    look_up(store, species)
+    look_up(species)
 }
 
 fn look_up(store: &Store, species: &Species) -> Result<Standard, Unknown> {
@@ -142,7 +149,7 @@ fn dissolved(store: &Store, species: &Species) -> Option<Standard> {
     let Form::Ions(ions) = in_water(&species.with_phase(Some(Phase::Aqueous))) else {
         return None;
     };
-    let parts: Option<Vec<(Exact, Standard)>> = ions
+    let parts: Option<Vec<(Exact, Arc<Standard>)>> = ions
         .iter()
         .map(|(n, ion)| Some((n.clone(), stated(store, ion).ok()?)))
         .collect();
@@ -162,7 +169,7 @@ fn dissolved(store: &Store, species: &Species) -> Option<Standard> {
     })
 }
 
-fn sum_of_ions(parts: &[(Exact, Standard)], property: Property) -> Option<Sourced<Quantity>> {
+fn sum_of_ions(parts: &[(Exact, Arc<Standard>)], property: Property) -> Option<Sourced<Quantity>> {
     let mut total = Number::zero();
     let mut source = None;
     for (count, ion) in parts {

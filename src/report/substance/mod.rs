@@ -39,7 +39,8 @@ fn forms_and_ions(species: &Species, store: &Store) -> Vec<Standard> {
     let dissolved = species.with_phase(Some(crate::matter::Phase::Aqueous));
     let wanted = species.phase().is_none() || species.phase() == dissolved.phase();
     let ions = standard(store, &dissolved).ok();
-    known.extend(ions.filter(|found| wanted && !found.ions.is_empty()));
+    let ions = ions.filter(|found| wanted && !found.ions.is_empty());
+    known.extend(ions.map(|found| Standard::clone(&found)));
     known
 }
 

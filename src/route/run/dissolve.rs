@@ -116,7 +116,8 @@ fn to_saturation(
             }
             None => there,
         };
-        if step.to_f64().abs() <= 1e-11 * all.to_f64() {
+        let share = step.to_f64().abs() / all.to_f64();
+        if share <= 1e-11 {
             break;
         }
         let own = heat_of(program, state, vessel, (solid, terms), &step);
@@ -124,6 +125,10 @@ fn to_saturation(
         enthalpy::settle(program, state, vessel);
         heat = heat.plus(&own);
         total += &step;
+        // What the secant still leaves is smaller than such a step by as much as that is than the one before.
+        if share <= 1e-8 {
+            break;
+        }
     }
     tell(state, vessel, solid, limit);
     (total, heat)
@@ -141,7 +146,10 @@ fn next_step(before: Option<&Round>, room: &Number) -> Number {
     let reach = before.map_or(1.0, |before| before.step / before.room / (1.0 - left));
     // A step that went wrong teaches nothing.
     match (0.1..10.0).contains(&reach) {
-        true => room.scaled(&Exact::modelled(reach).unwrap_or_else(Exact::one)),
+        true => {
+            let reach = Exact::modelled(reach).unwrap_or_else(Exact::one);
+            room.scaled(&reach).settled()
+        }
         false => room.clone(),
     }
 }

@@ -162,14 +162,19 @@ pub(super) fn settle(program: &Program, state: &mut State, vessel: VesselId) {
         return;
     }
     melt(program, state, vessel);
-    raise_uncooled(program, state, vessel);
+    let uncooled = raise_uncooled(program, state, vessel);
     if let Some(held) = state.vessels[vessel].held.clone() {
         let taken = leave_at(program, state, vessel, &held, Place::Bath);
         let vessel = &mut state.vessels[vessel];
         vessel.removed = (&vessel.removed + &taken).settled();
         return;
     }
-    match found(program, state, vessel) {
+    // Where no bath took anything the temperature is the uncooled one.
+    let found = match state.vessels[vessel].removed.is_zero() {
+        true => uncooled,
+        false => found(program, state, vessel),
+    };
+    match found {
         Some(Found::At(kelvin)) => {
             state.vessels[vessel].temperature = kelvin.clone();
             tell_beyond(program, state, vessel, &kelvin);
@@ -187,16 +192,16 @@ fn found(program: &Program, state: &mut State, vessel: VesselId) -> Option<Found
 }
 
 /// The temperature without the standing bath, and whether it is the highest so far.
-fn raise_uncooled(program: &Program, state: &mut State, vessel: VesselId) {
-    let Some(warmth) = warmth(program, state, vessel) else {
-        return;
-    };
+fn raise_uncooled(program: &Program, state: &mut State, vessel: VesselId) -> Option<Found> {
+    let warmth = warmth(program, state, vessel)?;
     let all = &state.vessels[vessel].enthalpy + &state.vessels[vessel].removed;
-    if let Found::At(kelvin) = warmth.temperature(&all) {
-        note_hot(state, vessel, &kelvin, &all);
-        state.vessels[vessel].uncooled = kelvin;
+    let found = warmth.temperature(&all);
+    if let Found::At(kelvin) = &found {
+        note_hot(state, vessel, kelvin, &all);
+        state.vessels[vessel].uncooled = kelvin.clone();
         state.raise_peak(vessel);
     }
+    Some(found)
 }
 
 /// Keeps the hottest moment of the step, for what it takes to hold it.

@@ -1,6 +1,5 @@
 //! Physical properties of what is in a vessel: volume, density, heat capacity, heats of change.
 
-use crate::data::Property as Datum;
 use crate::matter::{Phase, Species};
 use crate::number::{Dimension, Exact, Number, Quantity, unit};
 use crate::solution::{self, Mixture};
@@ -179,17 +178,16 @@ pub(super) fn heat_of(
             },
         )
         .collect();
-    let data = thermo::reaction(&program.store, &melted);
-    for contribution in &data.contributions {
-        if let Ok(standard) = &contribution.data
-            && let Some(datum) = standard.get(Datum::FormationEnthalpy)
-        {
-            state.cite(datum.source.citation());
-        }
+    let heat = thermo::reaction_heat(&program.store, &melted);
+    for source in &heat.sources {
+        state.cite(source.citation());
     }
-    match data.enthalpy() {
-        Ok(molar) => Heat::Known((molar.number() * extent).scaled(&Exact::ratio(1, 1000))),
-        Err(missing) => Heat::Unknown(missing.species),
+    match &heat.enthalpy {
+        Ok(molar) => {
+            let molar = program.store.as_drawn(molar);
+            Heat::Known((&molar * extent).scaled(&Exact::ratio(1, 1000)))
+        }
+        Err(missing) => Heat::Unknown(missing.clone()),
     }
 }
 
