@@ -121,6 +121,16 @@ fn fastest_run(text: &str) -> Duration {
     runs.min().unwrap_or_default()
 }
 
+/// Shares of shares would double the digits of every amount.
+#[test]
+fn two_thousand_shares_of_shares_end_soon() {
+    let rounds = "take 1 mL from pot -> can\ncharge pot: 1 mL water\n".repeat(2_000);
+    let text = format!(
+        "vessel pot: 1 L\ncharge pot: 1 g NaCl, 100 g water\n{rounds}show amount(NaCl, pot)\n"
+    );
+    assert_eq!(kinds(&text), [] as [&str; 0]);
+}
+
 #[test]
 fn ten_thousand_faults_are_told_by_the_first_hundred() {
     assert_eq!(kinds(&"stir flask\n".repeat(10_000)), ["unknown-verb"]);

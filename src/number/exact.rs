@@ -166,6 +166,11 @@ impl Exact {
         self.0.denominator()
     }
 
+    /// Binary digits above and below the line together.
+    pub fn bits(&self) -> u64 {
+        self.0.bits()
+    }
+
     /// Whether it is a whole number.
     pub fn is_integer(&self) -> bool {
         self.0.is_whole()

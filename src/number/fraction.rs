@@ -100,6 +100,17 @@ impl Fraction {
         self.with_parts(|_, below| below.clone())
     }
 
+    /// Binary digits of both parts together.
+    pub(super) fn bits(&self) -> u64 {
+        match self {
+            Fraction::Short { above, below } => {
+                let zeros = above.unsigned_abs().leading_zeros() + below.leading_zeros();
+                u64::from(2 * u64::BITS - zeros)
+            }
+            Fraction::Long(long) => long.ratio.numer().bits() + long.ratio.denom().bits(),
+        }
+    }
+
     /// -1, 0 or 1.
     pub(super) fn sign(&self) -> i64 {
         match self {
@@ -426,6 +437,7 @@ mod tests {
             prop_assert_eq!(product(&x, &y), (&a * &b).into());
             prop_assert_eq!(x.cmp(&y), a.cmp(&b));
             prop_assert_eq!(x.cmp(&x), Ordering::Equal);
+            prop_assert_eq!(x.bits(), a.numer().bits() + a.denom().bits());
             prop_assert_eq!(x.sign(), i64::from(a.is_positive()) - i64::from(a.is_negative()));
             prop_assert_eq!(x.to_f64(), a.to_f64().unwrap());
             if !b.is_zero() {

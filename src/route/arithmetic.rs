@@ -30,7 +30,7 @@ pub fn apply(operator: Operator, left: &Quantity, right: &Quantity) -> Result<Qu
 
 fn kept(quantity: Quantity) -> Result<Quantity, NoResult> {
     let value = quantity.number().value();
-    let bits = value.numerator().bits() + value.denominator().bits();
+    let bits = value.bits();
     if bits > MOST_BITS {
         return Err(NoResult::TooManyDigits);
     }

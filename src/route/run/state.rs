@@ -18,6 +18,9 @@ use super::sample::Figures;
 use super::titrate::Titrated;
 use super::warmth::Warmth;
 
+/// Binary digits of an amount, above and below the line, that are followed one by one: some three hundred decimals.
+const LONGEST: u64 = 2048;
+
 /// A vessel while the route runs.
 #[derive(Clone, Debug)]
 pub struct Vessel {
@@ -245,10 +248,11 @@ impl State {
         }
     }
 
-    /// How much of an amount a run moves: all of it, but in a sample, whose inputs are drawn at random, only the digits of
-    /// a model. So its numbers stay short, and its books balance as exactly.
+    /// How much of an amount a run moves: all of it. But a sample, whose inputs are drawn at random, follows the digits of a
+    /// model only; and so does every run where shares of shares have grown longer than any figure of a bench. So numbers
+    /// stay short, and the books balance as exactly.
     fn followed(&self, from: Account, species: &Species, moles: &Number) -> Number {
-        if self.errand.figures.is_none() {
+        if self.errand.figures.is_none() && moles.value().bits() <= LONGEST {
             return moles.clone();
         }
         let there = match from {
