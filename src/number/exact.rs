@@ -151,7 +151,7 @@ impl Exact {
         })
     }
 
-    /// The nearest floating-point number, for models and for printing.
+    /// A floating-point number within two units in the last place, for models and for printing.
     pub fn to_f64(&self) -> f64 {
         self.0.to_f64()
     }

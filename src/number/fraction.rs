@@ -137,18 +137,11 @@ impl Fraction {
         }
     }
 
-    /// The nearest floating-point number.
+    /// A floating-point number within two units in the last place; the nearest one of parts below 2^53.
     pub(super) fn to_f64(&self) -> f64 {
-        /// Whole numbers up to here are floating-point numbers, and their quotient is rounded once.
-        const EXACT: u64 = 1 << 53;
         match self {
-            Fraction::Short { above, below }
-                if above.unsigned_abs() <= EXACT && below.unsigned_abs() <= EXACT =>
-            {
-                *above as f64 / *below as f64
-            }
-            Fraction::Short { .. } => nearest(&self.to_big()),
-            Fraction::Long(long) => *long.float.get_or_init(|| nearest(&long.ratio)),
+            Fraction::Short { above, below } => *above as f64 / *below as f64,
+            Fraction::Long(long) => *long.float.get_or_init(|| floating(&long.ratio)),
         }
     }
 
@@ -174,9 +167,18 @@ impl Fraction {
     }
 }
 
-/// The library handles parts beyond the range of floating-point numbers.
-fn nearest(ratio: &BigRational) -> f64 {
-    ratio.to_f64().unwrap_or(f64::NAN)
+/// Each part rounded, then their quotient, as long as the parts are within the range of floating-point numbers; else by the
+/// library, which has no such range.
+fn floating(ratio: &BigRational) -> f64 {
+    const WIDEST: u64 = 1000;
+    let (above, below) = (ratio.numer(), ratio.denom());
+    if above.bits().max(below.bits()) > WIDEST {
+        return ratio.to_f64().unwrap_or(f64::NAN);
+    }
+    match (above.to_f64(), below.to_f64()) {
+        (Some(above), Some(below)) => above / below,
+        _ => f64::NAN,
+    }
 }
 
 impl From<BigRational> for Fraction {
@@ -439,7 +441,8 @@ mod tests {
             prop_assert_eq!(x.cmp(&x), Ordering::Equal);
             prop_assert_eq!(x.bits(), a.numer().bits() + a.denom().bits());
             prop_assert_eq!(x.sign(), i64::from(a.is_positive()) - i64::from(a.is_negative()));
-            prop_assert_eq!(x.to_f64(), a.to_f64().unwrap());
+            let nearest = a.to_f64().unwrap();
+            prop_assert!((x.to_f64() - nearest).abs() <= 2.0 * f64::EPSILON * nearest.abs());
             if !b.is_zero() {
                 prop_assert_eq!(quotient(&x, &y), (&a / &b).into());
             }

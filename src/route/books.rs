@@ -51,18 +51,31 @@ pub struct Books {
 }
 
 impl Books {
-    /// Posts an amount, in mol, to an account.
+    /// Moves an amount, in mol, from one account to another. What one gives the other takes, so the sums over all stay as
+    /// they are.
+    pub fn transfer(&mut self, (from, to): (Account, Account), species: &Species, moles: &Exact) {
+        self.enter(from, species, &-moles);
+        self.enter(to, species, moles);
+    }
+
+    /// Posts an amount, in mol, that a reaction makes or uses up, to an account.
     pub fn post(&mut self, account: Account, species: &Species, moles: &Exact) {
+        self.enter(account, species, moles);
+        for (element, count) in species.composition().iter() {
+            *self.atoms.entry(element).or_default() += &(count * moles);
+        }
+        if species.charge() != 0 {
+            self.charge += &(Exact::from(species.charge()) * moles);
+        }
+    }
+
+    fn enter(&mut self, account: Account, species: &Species, moles: &Exact) {
         let balance = self.balances.entry(account).or_default();
         let total = balance.entry(species.clone()).or_default();
         *total += moles;
         if total.is_zero() {
             balance.remove(species);
         }
-        for (element, count) in species.composition().iter() {
-            *self.atoms.entry(element).or_default() += &(count * moles);
-        }
-        self.charge += &(Exact::from(species.charge()) * moles);
     }
 
     /// What an account holds.

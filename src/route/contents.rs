@@ -88,6 +88,12 @@ impl Contents {
         }
     }
 
+    /// In g, by a model's digits.
+    pub fn modelled_grams(&self) -> Number {
+        let terms = self.iter().map(|(s, n)| (n, s.molar_mass().to_f64()));
+        Number::modelled_sum(&terms.collect::<Vec<_>>())
+    }
+
     /// In g.
     pub fn grams(&self) -> Number {
         self.amounts.iter().map(|(s, n)| grams(s, n)).sum()

@@ -50,8 +50,8 @@ fn share_removed(state: &mut State, from: Account, what: &Contents) {
     }
     let stays = &Number::one()
         - &what
-            .grams()
-            .checked_div(&vessel.contents.grams())
+            .modelled_grams()
+            .checked_div(&vessel.contents.modelled_grams())
             .unwrap_or_else(Number::zero);
     vessel.removed = (&vessel.removed * &stays).settled();
 }

@@ -47,7 +47,7 @@ pub(super) fn volume(_program: &Program, state: &mut State, vessel: VesselId) ->
 
 fn volume_of(state: &mut State, contents: &Contents, kelvin: &Number) -> Option<Number> {
     let density = density(state, contents, kelvin)?;
-    contents.liquid().grams().checked_div(&density)
+    state.grams(&contents.liquid()).checked_div(&density)
 }
 
 /// Water, in g, that brings the liquid of a vessel to a volume in mL; negative if it is more already. Density depends on

@@ -21,7 +21,7 @@ pub(super) fn weigh(
 ) -> Done<Outcome> {
     separate::not_empty(state, vessel)?;
     let found = charge::positive(program, state, found)?;
-    let planned = Quantity::of(state.vessels[vessel].contents.grams(), &unit::GRAM);
+    let planned = Quantity::of(state.grams(&state.vessels[vessel].contents), &unit::GRAM);
     let part = state.vessels[vessel].contents.clone();
     let factor = found.number().checked_div(planned.number()).ok_or(Blank)?;
     let lost = book(program, state, vessel, &part, factor)?;
@@ -233,5 +233,5 @@ fn book(
     let at = state.vessels[vessel].temperature.clone();
     enthalpy::leave_at(program, state, vessel, &at, Place::Losses);
     state.touch(program, vessel);
-    Ok(lost.grams())
+    Ok(state.grams(&lost))
 }

@@ -332,7 +332,7 @@ fn move_part(
         }
         charge::receive(program, state, *into, Account::Vessel(from), part, &at);
         enthalpy::settle(program, state, *into);
-        to.push((state.vessels[*into].name.clone(), part.grams()));
+        to.push((state.vessels[*into].name.clone(), state.grams(part)));
         state.touch(program, *into);
         state.vessels[*into].made = true;
     }
@@ -346,7 +346,7 @@ fn move_part(
 
 /// Liquor that clings to the solids of a vessel, in mL.
 pub(super) fn default_retained(state: &State, vessel: VesselId) -> Number {
-    let solid = state.vessels[vessel].contents.solid().grams();
+    let solid = state.grams(&state.vessels[vessel].contents.solid());
     solid.scaled(&Exact::ratio(RETAINED_PER_GRAM.0, RETAINED_PER_GRAM.1))
 }
 
@@ -360,7 +360,7 @@ fn stated_retained(
     if let Ok(volume) = quantity.in_unit(&unit::MILLILITRE) {
         return Ok(volume);
     }
-    let liquid = state.vessels[vessel].contents.liquid().grams();
+    let liquid = state.grams(&state.vessels[vessel].contents.liquid());
     let share = match quantity.in_unit(&unit::GRAM) {
         Ok(mass) => mass.checked_div(&liquid).ok_or(Blank)?,
         Err(_) => quantity.number().clone(),

@@ -236,8 +236,7 @@ impl State {
         if moles.is_zero() {
             return;
         }
-        self.books.post(from, species, &-moles.value());
-        self.books.post(to, species, moles.value());
+        self.books.transfer((from, to), species, moles.value());
         if let Account::Vessel(id) = from {
             self.change(id);
             self.vessels[id].contents.add(species, &-moles);
@@ -262,6 +261,14 @@ impl State {
         match moles == &there {
             true => there,
             false => moles.settled().min(there),
+        }
+    }
+
+    /// The mass of contents, in g, as this run follows it.
+    pub(super) fn grams(&self, contents: &Contents) -> Number {
+        match self.errand.figures {
+            Some(_) => contents.modelled_grams(),
+            None => contents.grams(),
         }
     }
 
