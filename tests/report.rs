@@ -176,6 +176,100 @@ fn tables_can_be_summed_and_hold_no_formula_of_a_spreadsheet() {
     assert!(text.contains("'-1 * mass(jar)"), "{text}");
 }
 
+/// Every figure of a JSON answer stands in the CSV too: the two are made apart from each other.
+#[test]
+fn the_table_has_every_answer_of_the_sheet() {
+    let route = "bottle acid: HCl 0.10 mol/L\nbottle lye: NaOH 0.100 mol/L\nlet salt = 5 g\nvessel cone\nvessel pot\n\
+        charge cone: 25 mL lye, 20 mL water\n\
+        titrate cone with acid: NaOH + HCl -> NaCl + H2O, found 24.95, 25.01 mL\n\
+        charge pot: salt KNO3, 10 mL water at 60 °C\ncrystallise pot at 5 °C: KNO3 -> crop\n\
+        heat Zn + Cu^2+ -> Zn^2+ + Cu, activity Cu^2+ = 0.01\n\
+        solution make 100 g H2O2 6 %w/w from H2O2 30 %w/w and water\n\
+        show budget(analyte(cone))\n\
+        find salt in 1 g .. 20 g: mass(crop) = 3 g\ndiscard cone\n";
+    let ledger = ledger("all tables", route);
+    let text = report::csv(&ledger);
+    let mut table = csv::Reader::from_reader(text.as_bytes());
+    let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    let json = serde_json::to_value(report::RouteJson::of(&ledger)).unwrap();
+    let cell = |part: &str, item: &str, quantity: &str| -> f64 {
+        let here = |row: &&csv::StringRecord| {
+            &row[0] == part && row[3].contains(item) && &row[4] == quantity
+        };
+        let found = rows.iter().find(here);
+        let found = found.unwrap_or_else(|| panic!("{part}, {item}, {quantity}:\n{text}"));
+        found[5].parse().unwrap()
+    };
+    let heat = &json["heats"][0];
+    let made = &json["solutions"][0];
+    let titrated = &json["steps"][0]["operations"][1]["titration"];
+    for (part, item, quantity, wanted) in [
+        ("heat", "Zn", "enthalpy", &heat["dH"]["value"]),
+        ("heat", "Zn", "log10 K", &heat["log10K"]["value"]),
+        ("heat", "Zn", "tabled potential", &heat["E_table"]["value"]),
+        (
+            "heat",
+            "Zn",
+            "enthalpy of Zn^2+(aq) at 298.15 K",
+            &heat["species"][2]["dH"]["value"],
+        ),
+        (
+            "heat",
+            "Zn",
+            "Gibbs energy at the activities",
+            &heat["away"]["dG"]["value"],
+        ),
+        (
+            "solution",
+            "make",
+            "mass of H2O2 30 %w/w",
+            &made["take"][0]["g"],
+        ),
+        (
+            "solution",
+            "make",
+            "density",
+            &made["made"]["density_g_per_mL"],
+        ),
+        ("titration", "OH^-", "amount found", &titrated["found_mol"]),
+        (
+            "found",
+            "mass(crop)",
+            "salt",
+            &json["found"][0]["unknowns"][0]["value"],
+        ),
+        (
+            "crystals",
+            "KNO3",
+            "mass",
+            &json["steps"][0]["operations"][3]["g"],
+        ),
+        (
+            "asked",
+            "budget",
+            "scatter of 2 readings of cone",
+            &json["shows"][0]["value"][0]["share"],
+        ),
+    ] {
+        let found = cell(part, item, quantity);
+        let wanted = wanted
+            .as_f64()
+            .unwrap_or_else(|| panic!("{quantity}: {json:#}"));
+        assert!(
+            (found - wanted).abs() <= 1e-12 * wanted.abs(),
+            "{quantity}: {found}, {wanted}"
+        );
+    }
+    let waste: Vec<_> = rows.iter().filter(|row| &row[0] == "waste").collect();
+    let practices = json["waste"]["practice"].as_array().unwrap();
+    let without = json["waste"]["without_practice"].as_array().unwrap();
+    assert_eq!(waste.len(), practices.len() + without.len());
+    assert!(
+        waste.iter().any(|row| row[4].contains("collect as")),
+        "{text}"
+    );
+}
+
 #[test]
 fn a_route_of_many_steps_has_a_list_of_them_and_pictures_no_taller_than_a_page() {
     let step =

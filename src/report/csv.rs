@@ -4,6 +4,9 @@
 //! Promises: figures are unrounded and have a point for decimals; no cell of words can become a formula of the
 //! spreadsheet that opens it.
 
+mod answers;
+mod operations;
+
 use serde::Serialize;
 
 use crate::matter::{Notation, Species};
@@ -16,7 +19,8 @@ use super::sampling::Told;
 /// One figure.
 #[derive(Debug, Default, Serialize)]
 struct Row {
-    /// `measure out`, `vessel`, `reaction`, `yield`, `asked`, `expected`, `sampled`, `compared`, `scale` or `left`.
+    /// `measure out`, `reaction`, `titration`, `bath`, `crystals`, `vessel`, `yield`, `found`, `asked`, `expected`, `sampled`,
+    /// `compared`, `scale`, `heat`, `solution`, `left` or `waste`.
     part: &'static str,
     /// Counted from one; empty outside the steps.
     step: Option<usize>,
@@ -46,7 +50,10 @@ fn rows(ledger: &Ledger) -> Vec<Row> {
     let steps = ledger.steps.iter().enumerate();
     let steps = steps.flat_map(|(index, step)| step_rows(index + 1, step));
     let answers = ledger.shows.iter();
-    let answers = answers.map(|shown| answer("asked", &shown.expression, "value", &shown.answer));
+    let answers = answers.flat_map(|shown| match &shown.answer {
+        Answer::Budget(_) => answers::budget(shown),
+        other => vec![answer("asked", &shown.expression, "value", other)],
+    });
     let sampled = ledger.sampling.iter().flatten();
     let sampled = sampled.flat_map(|sampling| sampling.figures.iter().flat_map(sampled_rows));
     let compared = ledger.comparisons.iter().flat_map(comparison);
@@ -54,12 +61,16 @@ fn rows(ledger: &Ledger) -> Vec<Row> {
     drawn
         .chain(steps)
         .chain(ledger.yields.iter().flat_map(product))
+        .chain(ledger.findings.iter().flat_map(answers::finding))
         .chain(answers)
         .chain(ledger.expectations.iter().flat_map(expectation))
         .chain(sampled)
         .chain(compared)
         .chain(ledger.scales.iter().flat_map(scale))
+        .chain(ledger.energetics.iter().flat_map(answers::heat))
+        .chain(ledger.solutions.iter().flat_map(answers::solution))
         .chain(ledger.outlets.iter().flat_map(outlet))
+        .chain(answers::waste(ledger))
         .collect()
 }
 
@@ -121,42 +132,10 @@ fn draw(draw: &Draw) -> Vec<Row> {
 }
 
 fn step_rows(number: usize, step: &StepRecord) -> Vec<Row> {
-    let reactions = step
-        .operations
-        .iter()
-        .filter_map(|operation| match &operation.outcome {
-            Outcome::Reacted(record) => Some(reaction(number, record)),
-            _ => None,
-        });
+    let done = step.operations.iter();
+    let done = done.map(|operation| operations::rows(number, &operation.outcome));
     let vessels = step.after.iter().map(|state| vessel(number, state));
-    reactions.chain(vessels).flatten().collect()
-}
-
-fn reaction(step: usize, record: &ReactRecord) -> Vec<Row> {
-    let equation = record.reaction.to_text(Notation::Plain);
-    let celsius = |kelvins: &Number| kelvins - &Number::exact(unit::CELSIUS.offset());
-    let uncooled = record.uncooled.as_ref().map(celsius);
-    let mut rows = figures(
-        "reaction",
-        (Some(step), &record.vessel, &equation),
-        [
-            ("extent", Some(&record.extent), "mol"),
-            ("heat", record.heat.known(), "kJ"),
-            ("uncooled temperature", uncooled.as_ref(), "°C"),
-        ],
-    );
-    rows.extend(record.gas.iter().flat_map(|gas| {
-        let place = (Some(step), record.vessel.as_str(), &*plain(&gas.species));
-        figures(
-            "reaction",
-            place,
-            [
-                ("amount of gas", Some(&gas.moles), "mol"),
-                ("volume of gas", Some(&gas.litres), "L"),
-            ],
-        )
-    }));
-    rows
+    done.chain(vessels).flatten().collect()
 }
 
 fn vessel(step: usize, state: &VesselState) -> Vec<Row> {

@@ -26,7 +26,7 @@ use crate::route::ledger::*;
 use super::document::{Block, DISCLAIMER, Protection, Words};
 
 pub(super) use step::{at_operation, of_vessel};
-pub(super) use waste::{waste, waste_json};
+pub(super) use waste::{NO_PRACTICE, practice, practices, waste, waste_json, without_practice};
 
 /// One thing to beware of.
 #[derive(Clone, Debug, PartialEq)]

@@ -13,6 +13,10 @@ use crate::route::ledger::*;
 /// Below this an amount is not asked about, in mol.
 const TRACE: f64 = 1e-6;
 
+/// What is said of the rest.
+pub(in super::super) const NO_PRACTICE: &str =
+    "no usual practice found; collect it by itself and ask";
+
 /// Share of the theoretical yield from which product in the waste jar is told.
 const WORTH_TELLING: f64 = 0.05;
 
@@ -40,7 +44,7 @@ pub(in super::super) fn waste(words: Words, ledger: &Ledger) -> Vec<Block> {
     let unknown = without_practice(words, ledger);
     blocks.extend((!unknown.is_empty()).then(|| {
         let names = unknown.join(", ");
-        let text = format!("{names}: no usual practice found; collect it by itself and ask");
+        let text = format!("{names}: {NO_PRACTICE}");
         Block::Remark(Weight::Note, text)
     }));
     blocks.extend(drained_product(words, ledger));
@@ -97,7 +101,7 @@ fn wasted(ledger: &Ledger) -> impl Iterator<Item = (&[Content], &Content)> {
 }
 
 /// Every kind of waste with the species it is for.
-fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
+pub(in super::super) fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
     let mut all: Vec<(Disposal, Vec<String>)> = Vec::new();
     for (place, content) in wasted(ledger) {
         let name = words.bare(&content.species);
@@ -113,7 +117,7 @@ fn practices(words: Words, ledger: &Ledger) -> Vec<(Disposal, Vec<String>)> {
 }
 
 /// What no practice is known for and nobody calls harmless.
-fn without_practice(words: Words, ledger: &Ledger) -> Vec<String> {
+pub(in super::super) fn without_practice(words: Words, ledger: &Ledger) -> Vec<String> {
     let unknown = wasted(ledger).filter(|(place, content)| {
         !hazard::is_harmless_waste(&content.species) && usual_for(content, place).is_empty()
     });
@@ -160,19 +164,20 @@ fn usual_for(content: &Content, place: &[Content]) -> Vec<Disposal> {
 }
 
 fn usual(one: Disposal, species: &[String]) -> String {
+    let of = format!("({}): {}", species.join(", "), practice(one));
+    format!("{} {of}", one.waste())
+}
+
+/// What is usual with a kind of waste, in words.
+pub(in super::super) fn practice(one: Disposal) -> String {
     let ph = one
         .target_ph()
         .map_or_else(String::new, |ph| format!(", to pH {ph}"));
     let never = one
         .never_with()
         .map_or_else(String::new, |other| format!("; never with {other}"));
-    format!(
-        "{} ({}): {}{ph}; collect as {}{never}",
-        one.waste(),
-        species.join(", "),
-        one.treatment(),
-        one.collect_as()
-    )
+    let (treatment, jar) = (one.treatment(), one.collect_as());
+    format!("{treatment}{ph}; collect as {jar}{never}")
 }
 
 /// Product that went to the waste jar: perhaps not what was meant.
