@@ -279,3 +279,26 @@ fn a_room_full_of_gas_can_be_asked_for() {
     ));
     assert!((shown[0] - 388.3).abs() < 0.5, "{shown:?}");
 }
+
+/// The heat of a step by its account: water from 20 to 60 °C takes 4.18 J/(g·K) (IAPWS, as in the tables of water), all of it
+/// from the bath; and what a bath holds back of a reaction is what the reaction and mixing gave off.
+#[test]
+fn the_account_of_a_step_counts_what_a_bath_takes_while_it_holds() {
+    let heat = |text: &str| follow(text).steps.last().unwrap().heat.clone();
+    let warmed =
+        heat("vessel cup\ncharge cup: 100 g water\nstep \"Warm\" {\nwarm cup to 60 °C\n}\n");
+    let baths = warmed.baths.to_f64();
+    assert!((baths + 16.72).abs() < 0.02, "{baths} kJ");
+    assert!((warmed.warming.to_f64() + baths).abs() < 1e-9);
+    let held = heat(
+        "bottle lye: NaOH 2.0 mol/L\nbottle acid: HCl 2.0 mol/L\nvessel cup\ncharge cup: 50 mL lye\n\
+         step \"Neutralise\" {\nhold cup at 20 °C\ncharge cup: 50 mL acid\nreact cup: NaOH + HCl -> NaCl + H2O\n}\n",
+    );
+    let given = held.reactions.known().unwrap().to_f64() + held.dissolving.to_f64();
+    // H+ + OH-: -55.8 kJ/mol at 25 °C (Wagman 1982) for a tenth of a mole.
+    assert!((held.reactions.known().unwrap().to_f64() + 5.58).abs() < 0.02);
+    // The solutions are at 20 °C from beginning to end; the capacity that the reaction changes is what is left.
+    let warming = held.warming.to_f64();
+    assert!((held.baths.to_f64() + given + warming).abs() < 1e-6);
+    assert!(warming.abs() < 0.2, "{warming} kJ");
+}

@@ -19,7 +19,7 @@ use super::sampling::Told;
 /// One figure.
 #[derive(Debug, Default, Serialize)]
 struct Row {
-    /// `measure out`, `reaction`, `titration`, `bath`, `crystals`, `vessel`, `yield`, `found`, `asked`, `expected`, `sampled`,
+    /// `measure out`, `reaction`, `titration`, `bath`, `crystals`, `heat of step`, `vessel`, `yield`, `found`, `asked`, `expected`, `sampled`,
     /// `compared`, `scale`, `heat`, `solution`, `left` or `waste`.
     part: &'static str,
     /// Counted from one; empty outside the steps.
@@ -135,7 +135,8 @@ fn step_rows(number: usize, step: &StepRecord) -> Vec<Row> {
     let done = step.operations.iter();
     let done = done.map(|operation| operations::rows(number, &operation.outcome));
     let vessels = step.after.iter().map(|state| vessel(number, state));
-    done.chain(vessels).flatten().collect()
+    let heat = operations::heat(number, &step.heat);
+    done.chain([heat]).chain(vessels).flatten().collect()
 }
 
 fn vessel(step: usize, state: &VesselState) -> Vec<Row> {

@@ -16,6 +16,7 @@ use super::label::{self, Label};
 use super::outcome;
 use super::picture::{self, Picture};
 pub use super::portion::Portion;
+use super::step_heat;
 use super::trace;
 
 /// A sheet.
@@ -280,6 +281,7 @@ impl Words {
             let mut operations: Vec<Block> = operations
                 .map(|record| self.told(record, Detail::Short, &mut said))
                 .collect();
+            operations.extend(step_heat::line(&step.heat).map(Block::Paragraph));
             let there = step.after.iter().filter(|vessel| !vessel.emptied);
             operations.extend(there.map(|vessel| self.vessel(vessel)));
             section(Part::Step, &heading, operations)

@@ -130,7 +130,7 @@ fn step(step: &StepRecord, ledger: &Ledger) -> StepJson {
         title: step.title.clone(),
         operations: list(&step.operations, |record| operation(record, ledger)),
         vessels: list(&step.after, vessel),
-        heat: heat::of_step(step),
+        heat: heat::of_step(&step.heat),
     }
 }
 

@@ -29,6 +29,7 @@ mod sampling;
 mod scale;
 mod sheet;
 mod solution;
+mod step_heat;
 mod substance;
 mod titration;
 mod trace;

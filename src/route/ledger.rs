@@ -12,12 +12,14 @@ use crate::number::{Exact, Input, Number, Quantity};
 use crate::text::Span;
 use crate::thermo::Energetics;
 
+mod heat;
 mod planning;
 mod remark;
 mod sampling;
 mod solution;
 mod titration;
 
+pub use heat::StepHeat;
 pub use planning::{Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
 pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Remark, Weight};
 pub use sampling::{AskedBy, NotSampled, SampledFigure, Samples, Sampling};
@@ -149,6 +151,8 @@ pub struct StepRecord {
     pub operations: Vec<OperationRecord>,
     /// The vessels that exist after it and were touched in it.
     pub after: Vec<VesselState>,
+    /// Where its heat came from and where it went.
+    pub heat: StepHeat,
 }
 
 /// One operation.

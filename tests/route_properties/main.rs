@@ -80,6 +80,29 @@ fn counted_again(ledger: &Ledger) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// What warms the contents is reckoned from the vessels, everything else from what was posted.
+fn heat_of_steps_closes(ledger: &Ledger) -> Result<(), TestCaseError> {
+    for heat in ledger.steps.iter().map(|step| &step.heat) {
+        let Heat::Known(reactions) = &heat.reactions else {
+            continue;
+        };
+        let parts = [
+            reactions,
+            &heat.dissolving,
+            &heat.baths,
+            &-&heat.boiling,
+            &heat.vapour,
+            &heat.warming,
+            &heat.room,
+        ];
+        let parts = parts.map(Number::to_f64);
+        let turnover: f64 = parts.iter().map(|part| part.abs()).sum();
+        let off = parts.iter().sum::<f64>().abs();
+        prop_assert!(off <= 1e-6 * turnover + 1e-9, "{heat:?} is off by {off} kJ");
+    }
+    Ok(())
+}
+
 /// What the auditor says, and what is counted apart from it.
 fn audited(ledger: &Ledger) -> Result<(), TestCaseError> {
     for remark in &ledger.remarks {
@@ -87,6 +110,7 @@ fn audited(ledger: &Ledger) -> Result<(), TestCaseError> {
         prop_assert!(!unbalanced, "{:?}", remark.fact);
     }
     counted_again(ledger)?;
+    heat_of_steps_closes(ledger)?;
     nothing_is_less_than_nothing(ledger)
 }
 

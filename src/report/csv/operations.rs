@@ -122,3 +122,20 @@ fn crystals(step: usize, record: &CrystalRecord) -> Vec<Row> {
         ],
     )
 }
+
+/// Signs as in JSON: positive is taken up, negative is given off.
+pub(super) fn heat(step: usize, heat: &StepHeat) -> Vec<Row> {
+    figures(
+        "heat of step",
+        (Some(step), "", ""),
+        [
+            ("reactions", heat.reactions.known(), "kJ"),
+            ("dissolving and mixing", Some(&heat.dissolving), "kJ"),
+            ("baths", Some(&heat.baths), "kJ"),
+            ("boiling down", Some(&heat.boiling), "kJ"),
+            ("vapour and gas", Some(&heat.vapour), "kJ"),
+            ("warming the contents", Some(&heat.warming), "kJ"),
+            ("not followed", Some(&heat.room), "kJ"),
+        ],
+    )
+}

@@ -21,6 +21,7 @@ use super::super::stuff;
 use super::hand::Hot;
 use super::properties;
 use super::state::State;
+use super::step_heat;
 use super::warmth::{Found, Warmth};
 
 /// The share of its water that a vessel may boil off on its own before the rest of the heat is given up as not followed.
@@ -35,7 +36,13 @@ pub(super) fn carry(
     what: &Contents,
     at: &Number,
 ) {
-    let kilojoules = of_contents(program, state, what, at);
+    let warmth = Warmth::of(program, state, what);
+    let kilojoules = warmth
+        .as_ref()
+        .map_or_else(Number::zero, |warmth| warmth.enthalpy(at).settled());
+    if let Some(warmth) = warmth {
+        step_heat::carried(state, from.into(), to.into(), &warmth, &kilojoules);
+    }
     share_removed(state, from, what);
     state.transfer_all(from, to, what);
     post(state, from.into(), to.into(), &kilojoules);
@@ -67,6 +74,7 @@ fn of_contents(program: &Program, state: &mut State, contents: &Contents, at: &N
 /// Moves heat, in kJ, in the vessels and in the account.
 pub(super) fn post(state: &mut State, from: Place, to: Place, kilojoules: &Number) {
     state.energy.post(from, to, kilojoules.to_f64());
+    step_heat::posted(state, from, to, kilojoules);
     if let Place::Vessel(id) = from {
         state.change(id);
         let vessel = &mut state.vessels[id];
@@ -109,6 +117,20 @@ pub(super) fn change_with(
             leave_at(program, state, vessel, &at, Place::Room);
         }
     }
+}
+
+/// Contents went to the losses account, and their heat goes after them; before that `mixing` kJ of the vessel's were from
+/// mixing. The temperature stays.
+pub(super) fn follow_losses(
+    program: &Program,
+    state: &mut State,
+    vessel: VesselId,
+    mixing: &Number,
+) {
+    let at = state.vessels[vessel].temperature.clone();
+    let taken = leave_at(program, state, vessel, &at, Place::Losses);
+    let mixing = mixing - &excess(program, state, vessel);
+    step_heat::lost(state, &taken, &mixing);
 }
 
 /// Brings the contents to a temperature, in K; what another place takes up for it is returned, in kJ.
@@ -416,7 +438,10 @@ pub(super) fn vapour_leaves(
     moles: &Number,
     at: &Number,
 ) {
-    change(program, state, vessel, &vaporisation(), moles);
+    let bound = change(program, state, vessel, &vaporisation(), moles);
+    if let Heat::Known(bound) = bound {
+        post(state, Place::Chemistry, Place::Air, &bound);
+    }
     let mut gone = Contents::new();
     gone.add(&stuff::steam(), moles);
     carry(

@@ -28,6 +28,7 @@ mod scale;
 mod separate;
 mod solution;
 mod state;
+mod step_heat;
 mod thermal;
 mod titrate;
 mod warmth;
@@ -38,7 +39,9 @@ use std::collections::BTreeSet;
 use crate::text::Span;
 
 use super::books::Discrepancy;
-use super::ledger::{Fact, Ledger, OperationRecord, Outcome, Remark, Samples, StepRecord, Weight};
+use super::ledger::{
+    Fact, Ledger, OperationRecord, Outcome, Remark, Samples, StepHeat, StepRecord, Weight,
+};
 use super::program::{Action, Instruction, Program, Value, VesselId};
 
 pub use cores::Progress;
@@ -137,7 +140,9 @@ fn open_step(program: &Program, state: &mut State, title: Option<String>) {
         title,
         operations: Vec::new(),
         after: Vec::new(),
+        heat: StepHeat::default(),
     });
+    step_heat::begin(program, state);
 }
 
 fn close_step(program: &Program, state: &mut State) {
@@ -151,6 +156,7 @@ fn close_step(program: &Program, state: &mut State) {
             record.after.push(after);
         }
     }
+    record.heat = step_heat::end(program, state, &record);
     state.ledger.steps.push(record);
 }
 

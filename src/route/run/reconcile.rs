@@ -228,10 +228,9 @@ fn book(
         state.remark(Weight::Warning, Fact::FoundMore { fraction });
     }
     let lost = part.scaled(&(&Number::one() - &factor));
+    let mixing = enthalpy::excess(program, state, vessel);
     state.transfer_all(Account::Vessel(vessel), Account::Losses, &lost);
-    // What was never there takes its heat along: the temperature is as it was.
-    let at = state.vessels[vessel].temperature.clone();
-    enthalpy::leave_at(program, state, vessel, &at, Place::Losses);
+    enthalpy::follow_losses(program, state, vessel, &mixing);
     state.touch(program, vessel);
     Ok(state.grams(&lost))
 }

@@ -15,6 +15,7 @@ use super::super::program::{BottleId, Program, Stuff, VesselId};
 use super::hand::{Addition, Cooling, Hot};
 use super::properties;
 use super::sample::Figures;
+use super::step_heat::Moved;
 use super::titrate::Titrated;
 use super::warmth::Warmth;
 
@@ -89,6 +90,8 @@ pub struct State {
     pub(super) values: Vec<Option<Quantity>>,
     pub(super) books: Books,
     pub(super) energy: Energy,
+    /// Heat since the step began.
+    pub(super) moved: Moved,
     pub(super) ledger: Ledger,
     pub(super) open_step: Option<StepRecord>,
     /// Vessels that something was done with since its record began.
@@ -143,6 +146,7 @@ impl State {
             values: Vec::new(),
             books: Books::default(),
             energy: Energy::default(),
+            moved: Moved::default(),
             ledger: Ledger::default(),
             open_step: None,
             changed_in_step: BTreeSet::new(),

@@ -9,7 +9,6 @@ use crate::matter::Species;
 use crate::number::{Exact, InputId, Number, Quantity, unit};
 
 use super::super::books::Account;
-use super::super::energy::Place;
 use super::super::ledger::{
     Draw, DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
 };
@@ -140,10 +139,9 @@ fn conclude(
     }
     let factor = titre.checked_div(&end.millilitres).ok_or(Blank)?;
     let found = &end.moles * &factor;
+    let mixing = enthalpy::excess(program, state, asked.vessel);
     reconcile(state, asked.vessel, &asked.reaction, &end.analyte, &found);
-    // What was never there takes its heat along: the temperature is as it was.
-    let at = state.vessels[asked.vessel].temperature.clone();
-    enthalpy::leave_at(program, state, asked.vessel, &at, Place::Losses);
+    enthalpy::follow_losses(program, state, asked.vessel, &mixing);
     let given = standardise(program, state, asked.giving, &factor);
     Ok((found, given))
 }
