@@ -4,6 +4,8 @@
 
 #![allow(clippy::disallowed_methods)] // This test reads and, when asked, writes the page it checks.
 
+mod common;
+
 use std::fmt::Write as _;
 
 use aludel::data::{DENSITY, DILUTION, HEAT_CAPACITY, Property, Row, Store};
@@ -12,6 +14,7 @@ use aludel::matter::Species;
 use aludel::number::{Exact, Number, unit};
 use aludel::solution::{self, Mixture, Strength};
 use aludel::thermo;
+use common::species;
 
 /// One published value.
 struct Case {
@@ -105,10 +108,6 @@ impl Section {
             .unwrap();
         }
     }
-}
-
-fn species(text: &str) -> Species {
-    Species::parse(text).unwrap_or_else(|fault| panic!("{text}: {fault:?}"))
 }
 
 fn number(text: &str) -> Number {

@@ -2,15 +2,11 @@
 
 #![allow(clippy::disallowed_methods, reason = "tests may read files")]
 
+mod common;
+
 use aludel::report::{self, Style};
 use aludel::route::ledger::{Fact, FillReason, Ledger, Outcome};
-use aludel::{data::Store, route, text::Source};
-
-fn follow(text: &str) -> Ledger {
-    let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
-    assert_eq!(outcome.faults, [], "{text}");
-    outcome.ledger
-}
+use common::follow;
 
 /// The sheet on one line, so that no words are apart because a line ends.
 fn sheet(ledger: &Ledger) -> String {

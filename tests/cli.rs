@@ -1,25 +1,14 @@
 //! The command line as its user meets it: arguments and input in, output, messages and status out.
 
+mod common;
+
+use common::aludel;
 use std::io::Write;
 use std::process::{Command, Stdio};
 
-use aludel::cli::{Doors, run};
-
 /// What a command line answers, as one text for a snapshot.
 fn session(arguments: &[&str], input: &[u8]) -> String {
-    let (mut output, mut messages) = (Vec::new(), Vec::new());
-    let mut doors = Doors {
-        input: &mut &input[..],
-        output: &mut output,
-        messages: &mut messages,
-        at_terminal: false,
-        colour: false,
-    };
-    let status = run(["aludel"].iter().chain(arguments), &mut doors) as u8;
-    let (output, messages) = (
-        String::from_utf8(output).unwrap(),
-        String::from_utf8(messages).unwrap(),
-    );
+    let (output, messages, status) = aludel(arguments, input);
     let typed: Vec<String> = arguments.iter().map(|argument| quoted(argument)).collect();
     format!(
         "$ aludel {}\n{output}---- messages\n{messages}---- status {status}\n",

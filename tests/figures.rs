@@ -2,22 +2,14 @@
 
 #![allow(clippy::disallowed_methods)] // The test writes a file of data for the command to read.
 
-use aludel::cli::{Doors, run};
+mod common;
+
+use common::aludel;
 use serde_json::Value;
 
 /// Output, messages and status of a command line.
 fn told(arguments: &[&str]) -> (String, String, u8) {
-    let (mut output, mut messages) = (Vec::new(), Vec::new());
-    let mut doors = Doors {
-        input: &mut &b""[..],
-        output: &mut output,
-        messages: &mut messages,
-        at_terminal: false,
-        colour: false,
-    };
-    let status = run(["aludel"].iter().chain(arguments), &mut doors) as u8;
-    let text = |bytes| String::from_utf8(bytes).unwrap();
-    (text(output), text(messages), status)
+    aludel(arguments, "")
 }
 
 fn json(arguments: &[&str]) -> Value {

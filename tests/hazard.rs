@@ -2,6 +2,8 @@
 
 #![allow(clippy::disallowed_methods, reason = "tests may read files")]
 
+mod common;
+
 use aludel::equation::parse_equation;
 use aludel::hazard::tables::{
     ADVICE, DISPOSAL, GASES, GHS, GROUPS, PAIRS, RULES, STATEMENTS, TABLES,
@@ -12,10 +14,7 @@ use aludel::hazard::{
 };
 use aludel::matter::Species;
 use aludel::number::Exact;
-
-fn species(text: &str) -> Species {
-    Species::parse(text).unwrap()
-}
+use common::species;
 
 fn codes(formula: &str, form: Form, percent: Option<f64>) -> Vec<&'static str> {
     match cautions_for(&species(formula), form, percent) {

@@ -1,24 +1,14 @@
 //! Balance and glassware, declared once: what they add, what they leave alone, and how they may not be declared.
 
+mod common;
+
 use aludel::data::Store;
 use aludel::diagnostic::route_fault;
-use aludel::number::{Number, Unit, unit};
-use aludel::route::ledger::{Answer, Fact, Samples};
+use aludel::number::{Unit, unit};
+use aludel::route::ledger::{Fact, Samples};
 use aludel::route::{self, Bench, Ledger};
 use aludel::text::Source;
-
-fn follow(text: &str) -> Ledger {
-    let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
-    assert_eq!(outcome.faults, [], "{text}");
-    outcome.ledger
-}
-
-fn shown(ledger: &Ledger, index: usize, unit: &Unit) -> Number {
-    match &ledger.shows[index].answer {
-        Answer::Quantity(quantity) => quantity.in_unit(unit).unwrap(),
-        other => panic!("{other:?}"),
-    }
-}
+use common::{follow, shown};
 
 #[track_caller]
 fn spread(ledger: &Ledger, index: usize, unit: &Unit, expected: f64, because: &str) {

@@ -2,11 +2,13 @@
 
 #![allow(clippy::disallowed_methods, reason = "tests may read files")]
 
-use aludel::cli::{Doors, run};
+mod common;
+
 use aludel::matter::Notation;
 use aludel::report::{self, Style};
 use aludel::route::Ledger;
 use aludel::{data::Store, route, text::Source};
+use common::aludel;
 use unicode_width::UnicodeWidthStr;
 
 /// Quantities made up for the test; the title and the note are those of a colleague with bad manners.
@@ -137,7 +139,7 @@ fn plain_ascii_is_plain_and_fits_a_page() {
             "{name}: {text}"
         );
     }
-    let (status, sheet, _) = aludel(&["run", "scripts/alum.route", "--ascii"], "");
+    let (sheet, _, status) = aludel(&["run", "scripts/alum.route", "--ascii"], "");
     assert!(
         status == 0 && sheet.is_ascii() && sheet.contains("+/-"),
         "{sheet}"
@@ -321,7 +323,7 @@ fn pictures_look_as_they_were_when_looked_at() {
 #[test]
 fn a_route_without_course_and_yield_has_no_picture() {
     assert!(report::svg(&ledger("bare", "vessel flask\nnote \"nothing\"\n")).is_none());
-    let (status, _, messages) = aludel(&["run", "-", "--format", "svg"], "vessel flask\n");
+    let (_, messages, status) = aludel(&["run", "-", "--format", "svg"], "vessel flask\n");
     assert_eq!(status, 2, "{messages}");
     assert!(messages.contains("error[no-picture]"), "{messages}");
 }
@@ -331,7 +333,7 @@ fn sheets_go_into_files_or_it_is_said_why_not() {
     let folder = std::env::temp_dir().join(format!("aludel-sheet-{}", std::process::id()));
     std::fs::create_dir_all(&folder).unwrap();
     let file = folder.join("sheet.html");
-    let (status, output, messages) = aludel(
+    let (output, messages, status) = aludel(
         &[
             "run",
             "scripts/alum.route",
@@ -352,7 +354,7 @@ fn sheets_go_into_files_or_it_is_said_why_not() {
         (folder.join("no/such/folder.html"), "unwritable-file"),
         (folder.clone(), "not-a-file"),
     ] {
-        let (status, _, messages) = aludel(
+        let (_, messages, status) = aludel(
             &["run", "scripts/alum.route", "-o", path.to_str().unwrap()],
             "",
         );
@@ -361,23 +363,6 @@ fn sheets_go_into_files_or_it_is_said_why_not() {
         assert!(messages.contains("hint"), "{messages}");
     }
     std::fs::remove_dir_all(&folder).unwrap();
-}
-
-fn aludel(arguments: &[&str], input: &str) -> (u8, String, String) {
-    let (mut output, mut messages) = (Vec::new(), Vec::new());
-    let mut doors = Doors {
-        input: &mut input.as_bytes(),
-        output: &mut output,
-        messages: &mut messages,
-        at_terminal: false,
-        colour: false,
-    };
-    let status = run(["aludel"].iter().chain(arguments), &mut doors) as u8;
-    (
-        status,
-        String::from_utf8(output).unwrap(),
-        String::from_utf8(messages).unwrap(),
-    )
 }
 
 /// What a reader of any form must find.

@@ -1,68 +1,25 @@
 //! Samples of a route: what is drawn, what is not, and what they say of yields. Limits on sampled figures are four standard
 //! errors or more.
 
+mod common;
+
 use aludel::data::Store;
 use aludel::number::{Exact, InputId, Number, Sampled};
-use aludel::route::ledger::{Answer, AskedBy, NotSampled, SampledFigure, Samples, Sampling};
-use aludel::route::{Bench, Ledger};
+use aludel::route::ledger::{Answer, AskedBy, NotSampled};
 use aludel::text::Source;
+use common::samples::{first_order, follow, of, sampled};
+use common::{between, close};
 use proptest::prelude::*;
 
 const SAMPLES: usize = 20_000;
 /// Of routes with a chemistry: their runs take longer.
 const FEW: usize = 400;
 
-fn follow(text: &str, count: usize, seed: u64) -> Ledger {
-    let store = Store::default();
-    let bench = Bench {
-        samples: Some(Samples { count, seed }),
-        ..Bench::new(&store)
-    };
-    let outcome = bench.follow(&Source::new("test", text));
-    assert_eq!(outcome.faults, [], "{text}");
-    outcome.ledger
-}
-
-fn sampled(text: &str) -> Sampling {
-    sampled_often(text, SAMPLES)
-}
-
-fn sampled_often(text: &str, count: usize) -> Sampling {
-    let ledger = follow(text, count, Samples::SEED);
-    ledger.sampling.expect("samples were asked for").unwrap()
-}
-
-fn of(figure: &SampledFigure) -> &Sampled {
-    figure.sampled.as_ref().expect("every sample has a figure")
-}
-
-fn first_order(figure: &SampledFigure) -> (f64, f64) {
-    let unit = figure.planned.written_in();
-    let number = unit.map_or(figure.planned.number().clone(), |unit| {
-        figure.planned.in_unit(&unit).unwrap()
-    });
-    (number.to_f64(), number.standard_uncertainty())
-}
-
-#[track_caller]
-fn close(found: f64, expected: f64, within: f64, because: &str) {
-    assert!(
-        (found - expected).abs() <= within,
-        "{found}, not {expected} within {within}: {because}"
-    );
-}
-
-#[track_caller]
-fn between((low, high): (f64, f64), expected: (f64, f64), within: f64, because: &str) {
-    close(low, expected.0, within, because);
-    close(high, expected.1, within, because);
-}
-
 /// JCGM 101:2008, 6.4.9: the mean of n readings follows t with n − 1 degrees of freedom, whose standard deviation is
 /// s/√n·√((n − 1)/(n − 3)). With six readings that is 1.291 times the first-order figure, and 95 % lie within ±2.571.
 #[test]
 fn readings_of_a_burette_follow_students_t() {
-    let sampling = sampled_often(
+    let sampling = sampled(
         "bottle lye: NaOH 0.1000 mol/L\nbottle acid: HCl 0.1 mol/L\nvessel cone\ncharge cone: 25 mL acid\n\
          titrate cone with lye: HCl + NaOH -> NaCl + H2O, found 24.92, 25.08, 25.02, 24.95, 25.04, 24.99 mL\n\
          show titre(cone)\n",
@@ -97,6 +54,7 @@ fn limits_are_never_overstepped() {
     let sampling = sampled(
         "let even = 10 g ± 1 g tolerance\nlet middling = 10 g ± 1 g triangular\nlet expanded = 10 g ± 1 g (k = 2)\n\
          show even, middling, expanded\n",
+        SAMPLES,
     );
     let [even, middling, expanded] = &sampling.figures[..] else {
         panic!("{:?}", sampling.figures);
@@ -201,7 +159,7 @@ fn what_cannot_be_sampled_says_why() {
 /// what it is by the plan.
 #[test]
 fn what_was_found_and_what_was_asked_of_the_plan_stays() {
-    let sampling = sampled_often(
+    let sampling = sampled(
         "let salt = 1 g ± 0.1 g\nvessel pot\ncharge pot: salt NaCl, 10 mL water\n\
          find salt in 0.5 g .. 50 g: mass(pot) = 12 g\n\
          let margin = 2 * uncertainty(salt)\nshow salt, margin + salt\n",

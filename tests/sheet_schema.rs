@@ -4,8 +4,10 @@
 
 #![allow(clippy::disallowed_methods, reason = "tests may read files")]
 
-use aludel::cli::{Doors, run};
+mod common;
+
 use aludel::{data::Store, report::RouteJson, route, text::Source};
+use common::aludel;
 use serde_json::{Map, Value, json};
 
 /// Every kind of operation and answer once; quantities made up for the test.
@@ -245,17 +247,8 @@ fn schema(name: &str) -> Value {
 }
 
 /// What a command prints, an object a line.
-fn printed(arguments: &[&str], mut input: &[u8]) -> Vec<Value> {
-    let (mut output, mut messages) = (Vec::new(), Vec::new());
-    let mut doors = Doors {
-        input: &mut input,
-        output: &mut output,
-        messages: &mut messages,
-        at_terminal: false,
-        colour: false,
-    };
-    run(["aludel"].iter().chain(arguments), &mut doors);
-    let lines = String::from_utf8(output).unwrap();
+fn printed(arguments: &[&str], input: &[u8]) -> Vec<Value> {
+    let (lines, ..) = aludel(arguments, input);
     let objects = lines
         .lines()
         .map(|line| serde_json::from_str(line).unwrap());

@@ -1,5 +1,7 @@
 //! Published densities, strengths, solubilities and heats of solution.
 
+mod common;
+
 use aludel::data::{DENSITY, DILUTION, Range, Store};
 use aludel::equation::ionic::{self, Form};
 use aludel::matter::Species;
@@ -7,13 +9,10 @@ use aludel::number::{Exact, InputId, Number};
 use aludel::solution::{
     self, Mixture, MixtureModel, NoCrystals, Strength, StrengthFault, Water, composition,
 };
+use common::species;
 
 fn number(text: &str) -> Number {
     Number::exact(Exact::decimal(text).unwrap())
-}
-
-fn species(text: &str) -> Species {
-    Species::parse(text).unwrap_or_else(|fault| panic!("{text}: {fault:?}"))
 }
 
 fn celsius(t: f64) -> Number {

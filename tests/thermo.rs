@@ -1,13 +1,12 @@
 //! Published reaction quantities at 298.15 K, and what happens without data.
 
+mod common;
+
 use aludel::data::{Own, Property, Store};
 use aludel::matter::{Phase, Species};
 use aludel::number::{Exact, Number, Quantity, unit};
 use aludel::thermo::{self, ReactionData};
-
-fn species(text: &str) -> Species {
-    Species::parse(text).unwrap_or_else(|fault| panic!("{text}: {fault:?}"))
-}
+use common::species;
 
 /// `2 H2(g) + O2(g) -> 2 H2O(l)`, balanced as written.
 fn terms(equation: &str) -> Vec<(Exact, Species)> {

@@ -1,30 +1,13 @@
 //! Titrations and the uncertainty of what they give, against published and hand-reckoned figures.
 
+mod common;
+
 use aludel::data::Store;
-use aludel::number::{Number, Unit, unit};
-use aludel::route::ledger::{Answer, Fact, Outcome, TitrationRecord};
+use aludel::number::unit;
+use aludel::route::ledger::{Fact, Outcome, TitrationRecord};
 use aludel::route::{self, Ledger};
 use aludel::text::Source;
-
-fn follow(text: &str) -> Ledger {
-    let outcome = route::follow(&Source::new("test", text), &Store::default(), &[]);
-    assert_eq!(outcome.faults, [], "{text}");
-    outcome.ledger
-}
-
-fn shown(ledger: &Ledger, index: usize, unit: &Unit) -> Number {
-    match &ledger.shows[index].answer {
-        Answer::Quantity(quantity) => quantity.in_unit(unit).unwrap(),
-        other => panic!("{other:?}"),
-    }
-}
-
-fn close(found: f64, expected: f64, within: f64, because: &str) {
-    assert!(
-        (found - expected).abs() <= within,
-        "{found}, not {expected}: {because}"
-    );
-}
+use common::{close, follow, shown};
 
 fn titrations(ledger: &Ledger) -> Vec<&TitrationRecord> {
     let operations = ledger.steps.iter().flat_map(|step| &step.operations);

@@ -3,59 +3,24 @@
 //!
 //! Limits on sampled figures are four standard errors or more: √(pq/M)/f for the ends of an interval, u/√M for a mean.
 
-use aludel::data::Store;
+mod common;
+
+use std::sync::Arc;
+
 use aludel::number::{Draw, Exact, Input, InputId, Number, Sampled, Verdict};
-use aludel::route::ledger::{SampledFigure, Samples, Sampling};
-use aludel::route::{Bench, Ledger};
-use aludel::text::Source;
+use aludel::route::ledger::{SampledFigure, Sampling};
+use common::samples::{first_order, of};
+use common::{between, close};
 
 const SAMPLES: usize = 20_000;
 
-fn follow(text: &str, count: usize, seed: u64) -> Ledger {
-    let store = Store::default();
-    let bench = Bench {
-        samples: Some(Samples { count, seed }),
-        ..Bench::new(&store)
-    };
-    let outcome = bench.follow(&Source::new("test", text));
-    assert_eq!(outcome.faults, [], "{text}");
-    outcome.ledger
-}
-
 fn sampled(text: &str) -> Sampling {
-    let ledger = follow(text, SAMPLES, Samples::SEED);
-    ledger.sampling.expect("samples were asked for").unwrap()
-}
-
-fn of(figure: &SampledFigure) -> &Sampled {
-    figure.sampled.as_ref().expect("every sample has a figure")
-}
-
-fn first_order(figure: &SampledFigure) -> (f64, f64) {
-    let unit = figure.planned.written_in();
-    let number = unit.map_or(figure.planned.number().clone(), |unit| {
-        figure.planned.in_unit(&unit).unwrap()
-    });
-    (number.to_f64(), number.standard_uncertainty())
+    common::samples::sampled(text, SAMPLES)
 }
 
 fn verdict(figure: &SampledFigure) -> Verdict {
     let (value, standard) = first_order(figure);
     of(figure).validate(value, standard).verdict
-}
-
-#[track_caller]
-fn close(found: f64, expected: f64, within: f64, because: &str) {
-    assert!(
-        (found - expected).abs() <= within,
-        "{found}, not {expected} within {within}: {because}"
-    );
-}
-
-#[track_caller]
-fn between((low, high): (f64, f64), expected: (f64, f64), within: f64, because: &str) {
-    close(low, expected.0, within, because);
-    close(high, expected.1, within, because);
 }
 
 /// JCGM 101:2008, 9.2.2: four normal inputs, each 0 with a standard uncertainty of 1. Exact: normal, 2, ±3.92.
@@ -232,7 +197,7 @@ fn an_end_gauge_to_first_order_and_beyond() {
     assert_ne!(verdict(length), Verdict::Undecided);
 }
 
-fn inputs(count: usize) -> Vec<Input> {
+fn inputs(count: usize) -> Arc<[Input]> {
     (0..count).map(|i| Input::normal(format!("{i}"))).collect()
 }
 
@@ -302,7 +267,7 @@ fn resistance_and_reactance_by_samples() {
     let known = inputs(5);
     let drawn: Vec<[f64; 3]> = (0..SAMPLES as u64)
         .map(|sample| {
-            let draw = Draw::new(known.clone().into(), 1, sample);
+            let draw = Draw::new(known.clone(), 1, sample);
             let drawn = [0, 1, 2].map(|i: usize| draw.of(&measured[i]));
             impedance(&drawn).map(|number| number.to_f64())
         })
@@ -340,16 +305,16 @@ fn a_line_of_corrections_is_known_best_in_its_middle() {
         from_twenty.iter().map(|t| t * t).sum::<f64>(),
     );
     let below = n * squares - sum * sum;
+    let weights = |weight: &dyn Fn(f64) -> f64| {
+        from_twenty.map(|t| Exact::modelled(weight(t) / below).unwrap())
+    };
+    let intercept = weights(&|t| squares - sum * t);
+    let slope = weights(&|t| n * t - sum);
     let line = |values: &[Number]| {
-        let weighted = |weight: &dyn Fn(f64) -> f64| -> Number {
-            let parts = values.iter().zip(from_twenty);
-            parts
-                .map(|(b, t)| b.scaled(&Exact::modelled(weight(t)).unwrap()))
-                .sum()
-        };
-        let intercept = weighted(&|t| (squares - sum * t) / below);
-        let slope = weighted(&|t| (n * t - sum) / below);
-        [intercept, slope]
+        [&intercept, &slope].map(|weights| -> Number {
+            let parts = values.iter().zip(weights);
+            parts.map(|(value, weight)| value.scaled(weight)).sum()
+        })
     };
     let plain = corrections.map(|b| Number::modelled(b).unwrap());
     let [a, b] = line(&plain).map(|number| number.to_f64());
@@ -375,7 +340,7 @@ fn a_line_of_corrections_is_known_best_in_its_middle() {
 
     let known = inputs(11);
     let drawn = (0..SAMPLES as u64).map(|sample| {
-        let draw = Draw::new(known.clone().into(), 1, sample);
+        let draw = Draw::new(known.clone(), 1, sample);
         let values: Vec<Number> = uncertain.iter().map(|b| draw.of(b)).collect();
         at_thirty(&line(&values)).to_f64()
     });
