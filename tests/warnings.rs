@@ -65,7 +65,21 @@ fn what_looks_wrong_is_told_where_it_is_with_a_way_out() {
         (with("vessel pot\ncharge pot: 5 g water\ndilute pot to 5 g"), "changes-nothing", 7, &["that much"]),
         (with("step \"Later\" {\n}"), "changes-nothing", 5, &["nothing is done"]),
         (with("react flask: Cu + HCl -> CuCl2 + H2"), "absent-reagent", 5, &["no Cu in flask"]),
-        (with("react flask: Zn + HCl -> ZnCl2 + H2"), "absent-reagent", 5, &["no Zn in flask", "charge more"]),
+        (
+            "bottle acid: H2SO4 20 %w/w\nvessel pot\ncharge pot: 6.35 g Cu\ncharge pot: enough acid for Cu + H2O2 + H2SO4 -> CuSO4 + H2O".to_owned(),
+            "still-missing",
+            4,
+            &["pot holds no H2O2 yet", "enough for the Cu there", "charge H2O2"],
+        ),
+        (with("charge flask: enough acid for Cu + HCl -> CuCl2 + H2"), "nothing-to-use-up", 5, &["flask holds no Cu", "charge that first"]),
+        (with("charge flask: 5 g water at -300 °C"), "absurd-temperature", 5, &[]),
+        (with("react flask: Zn + HCl -> ZnCl2 + H2"), "absent-reagent", 5, &["no Zn in flask", "step 1 used it up", "charge more"]),
+        (
+            "bottle acid: HCl 2 mol/L\nvessel pot: 250 mL\nstep \"Lime\" {\n  charge pot: 5.0 g CaCO3, 50 mL acid\n  react pot: CaCO3 + HCl -> CaCl2 + CO2 + H2O\n}\nstep \"Iron\" {\n  charge pot: 2 g Fe\n  react pot: Fe + HCl -> FeCl2 + H2\n}".to_owned(),
+            "absent-reagent",
+            9,
+            &["only a trace of H^+ is in pot", "step 1 used up the rest"],
+        ),
         (
             with("step \"Move\" {\n  pour flask -> liquor\n}\nfilter flask -> a, b"),
             "empty-vessel",

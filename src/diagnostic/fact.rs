@@ -5,7 +5,7 @@ use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
 use crate::report::figure;
 use crate::route::Fault;
-use crate::route::ledger::{Emptied, Fact, FillReason, Idle, Remark, Weight};
+use crate::route::ledger::{Emptied, Fact, FillReason, Idle, Remark, UsedUp, Weight};
 
 /// Who emptied a vessel, or that nobody filled it.
 fn empty(vessel: &str, emptied: Option<&Emptied>) -> Message {
@@ -15,10 +15,7 @@ fn empty(vessel: &str, emptied: Option<&Emptied>) -> Message {
             "nothing was ever put into {vessel}: charge it first"
         ));
     };
-    let who = match emptied.step {
-        Some(step) => format!("step {step}"),
-        None => "an earlier statement".to_owned(),
-    };
+    let who = named_step(emptied.step);
     match &emptied.into {
         Some(into) if into.is_empty() => say(format!(
             "{vessel} is empty here, because {who} put all of it into the waste jar"
@@ -37,6 +34,40 @@ fn empty(vessel: &str, emptied: Option<&Emptied>) -> Message {
     .hint(format!(
         "charge {vessel} anew, or take what is meant from where it went"
     ))
+}
+
+fn named_step(step: Option<usize>) -> String {
+    match step {
+        Some(step) => format!("step {step}"),
+        None => "an earlier statement".to_owned(),
+    }
+}
+
+fn absent(species: &str, vessel: &str, used_up: Option<&UsedUp>) -> Message {
+    let gone = format!("nothing reacts: there is no {species} in {vessel}");
+    let Some(used_up) = used_up else {
+        return Message::warning("absent-reagent", gone)
+            .hint(format!("charge something that brings {species}"));
+    };
+    let who = named_step(used_up.step);
+    let title = format!("{gone}: {who} used it up");
+    Message::warning("absent-reagent", title)
+        .at(used_up.span, format!("{species} was used up here"))
+        .hint(more_or_none(species))
+}
+
+fn nearly_absent(species: &str, vessel: &str, used_up: &UsedUp) -> Message {
+    let who = named_step(used_up.step);
+    let title = format!(
+        "hardly anything reacts: only a trace of {species} is in {vessel}, {who} used up the rest"
+    );
+    Message::warning("absent-reagent", title)
+        .at(used_up.span, format!("{species} was nearly used up here"))
+        .hint(more_or_none(species))
+}
+
+fn more_or_none(species: &str) -> String {
+    format!("charge more of what brings {species}, or leave this step out")
 }
 
 /// Why a statement changes nothing.
@@ -115,21 +146,12 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             vessel,
             species,
             used_up,
-        } => {
-            let species = plain(species);
-            let message = say(
-                "absent-reagent",
-                format!("nothing reacts: there is no {species} in {vessel}"),
-            );
-            match used_up {
-                Some(span) => message
-                    .at(*span, format!("{species} was used up here"))
-                    .hint(format!(
-                        "charge more of what brings {species}, or leave this step out"
-                    )),
-                None => message.hint(format!("charge something that brings {species}")),
-            }
-        }
+        } => absent(&plain(species), vessel, used_up.as_ref()),
+        Fact::NearlyAbsent {
+            vessel,
+            species,
+            used_up,
+        } => nearly_absent(&plain(species), vessel, used_up),
         Fact::OtherLimit { named, limiting } => say(
             "other-limit",
             format!("{} runs out first, not {}", plain(limiting), plain(named)),
@@ -332,13 +354,39 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             ),
         )
         .hint("titrate further portions until two agree, and leave out the reading whose fault you know"),
-        Fact::NothingToUseUp { vessel, matter } => say(
-            "nothing-to-use-up",
-            format!(
-                "no amount of {matter} is called for: {vessel} holds nothing that it would use up"
-            ),
-        )
-        .hint("charge the other reagent first, or name what brings the one that is short"),
+        Fact::NothingToUseUp {
+            vessel,
+            matter,
+            missing,
+        } => {
+            let title = format!("no amount of {matter} is called for");
+            let missing: Vec<String> = missing.iter().map(plain).collect();
+            match missing.is_empty() {
+                false => say(
+                    "nothing-to-use-up",
+                    format!("{title}: {vessel} holds no {}", super::all_of(&missing)),
+                )
+                .hint("charge that first"),
+                true => say(
+                    "nothing-to-use-up",
+                    format!("{title}: {vessel} holds nothing that it would use up"),
+                )
+                .hint("check bottle and equation; what is there may be enough already"),
+            }
+        }
+        Fact::StillMissing {
+            vessel,
+            missing,
+            counted,
+        } => {
+            let missing: Vec<String> = missing.iter().map(plain).collect();
+            let (counted, missing) = (plain(counted), super::all_of(&missing));
+            say(
+                "still-missing",
+                format!("{vessel} holds no {missing} yet: this is enough for the {counted} there"),
+            )
+            .hint(format!("charge {missing} before the reaction"))
+        }
         Fact::TooManyDigits => say(
             "bad-number",
             "this comes to a number with more digits than can be kept".to_owned(),

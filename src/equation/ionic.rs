@@ -81,6 +81,17 @@ pub fn dissociate(species: &Species) -> Option<Ions> {
     taken_apart(species).map(|salt| salt.ions)
 }
 
+/// Whether the table of forms in water lists a molecule as one that dissolves; of others only their solubility tells.
+///
+/// ```
+/// use aludel::{equation::ionic::is_known_to_dissolve, matter::Species};
+/// let known = |text| is_known_to_dissolve(&Species::parse(text).unwrap());
+/// assert!(known("CH3COOH") && !known("C6H14"));
+/// ```
+pub fn is_known_to_dissolve(species: &Species) -> bool {
+    listed(species) == Some(Form::Molecule)
+}
+
 /// The charge of the anion of the table that has this composition; `None` if there is none, or more than one.
 pub(super) fn anion_charge(composition: &Composition) -> Option<i64> {
     match anions().get(composition)?.as_slice() {

@@ -60,7 +60,17 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
         Outcome::Vented { gas, .. } => gases(words, gas).collect(),
         Outcome::Closure { sealed: true, .. } => vec!["closed: gas stays in".to_owned()],
         Outcome::Closure { sealed: false, .. } => vec!["open".to_owned()],
-        Outcome::Moved { to, retained, .. } => moved(to, retained.as_ref()),
+        Outcome::Moved {
+            to,
+            retained,
+            dissolved,
+            heat,
+            ..
+        } => {
+            let mut lines = moved(to, retained.as_ref());
+            lines.extend(dissolving(words, dissolved, heat));
+            lines
+        }
         Outcome::Washed {
             dissolved,
             retained,
@@ -163,16 +173,7 @@ fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
             format!("that is {} of {name}", measure(draw))
         })
         .collect();
-    lines.extend(dissolved.iter().map(|(species, moles)| {
-        format!(
-            "{} of {} dissolves",
-            figure::amount(moles),
-            words.bare(species)
-        )
-    }));
-    if !dissolved.is_empty() {
-        lines.push(heat(words, "heat of dissolving", of_dissolving));
-    }
+    lines.extend(dissolving(words, dissolved, of_dissolving));
     lines.extend(of_mixing(mixing));
     let time = over.as_ref().map_or(String::new(), |time| {
         format!(", over {}", figure::time(time))
@@ -181,6 +182,23 @@ fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
         "then at {}{time}",
         figure::temperature(temperature)
     ));
+    lines
+}
+
+fn dissolving(words: Words, dissolved: &[(Species, Number)], of_it: &Heat) -> Vec<String> {
+    let mut lines: Vec<String> = dissolved
+        .iter()
+        .map(|(species, moles)| {
+            format!(
+                "{} of {} dissolves",
+                figure::amount(moles),
+                words.bare(species)
+            )
+        })
+        .collect();
+    if !dissolved.is_empty() {
+        lines.push(heat(words, "heat of dissolving", of_it));
+    }
     lines
 }
 

@@ -21,7 +21,7 @@ mod titration;
 
 pub use heat::StepHeat;
 pub use planning::{Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
-pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Remark, Weight};
+pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Remark, UsedUp, Weight};
 pub use sampling::{AskedBy, NotSampled, SampledFigure, Samples, Sampling};
 pub use solution::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
@@ -225,6 +225,10 @@ pub enum Outcome {
         to: Vec<(String, Number)>,
         /// Liquor a cake keeps, in mL.
         retained: Option<Number>,
+        /// What dissolved where it came to what was there, in mol.
+        dissolved: Vec<(Species, Number)>,
+        /// The heat of that.
+        heat: Heat,
     },
     /// A cake was washed.
     Washed {

@@ -299,8 +299,18 @@ pub fn in_solution(species: &Species) -> Ions {
     let bare = species.with_phase(None);
     match in_water(&bare) {
         Form::Ions(ions) => ions,
-        form => vec![(Exact::one(), in_form(&bare, &form))],
+        form => molecule_in_solution(&bare, &form),
     }
+}
+
+/// A molecule of its own, and the water that it brings as a hydrate.
+fn molecule_in_solution(bare: &Species, form: &Form) -> Ions {
+    let (molecule, crystal_water) = solution::anhydrous(bare);
+    if crystal_water.is_zero() || in_water(&molecule) != Form::Molecule {
+        return vec![(Exact::one(), in_form(bare, form))];
+    }
+    let dissolved = in_form(&molecule, &Form::Molecule);
+    vec![(Exact::one(), dissolved), (crystal_water, water())]
 }
 
 /// A species in the phase of a form.

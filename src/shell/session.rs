@@ -354,7 +354,10 @@ fn new_remarks<'l>(before: &Ledger, after: &'l Ledger) -> Vec<&'l Remark> {
 
 /// Whether a remark points at an earlier statement, which stands in another entry.
 fn looks_back(fact: &Fact) -> bool {
-    matches!(fact, Fact::Empty { .. } | Fact::Absent { .. })
+    matches!(
+        fact,
+        Fact::Empty { .. } | Fact::Absent { .. } | Fact::NearlyAbsent { .. }
+    )
 }
 
 /// What a ledger says that it did not say before.

@@ -65,10 +65,18 @@ fn outcome(outcome: &Outcome) -> Value {
             .with("gas", list(gas, gas_given))
             .done(),
         Outcome::Closure { vessel, sealed } => json!({ "vessel": vessel, "sealed": sealed }),
-        Outcome::Moved { from, to, retained } => object
+        Outcome::Moved {
+            from,
+            to,
+            retained,
+            dissolved,
+            heat,
+        } => object
             .with("vessel", from)
             .with("into", list(to, portion))
             .perhaps("retained_mL", retained.as_ref())
+            .with("dissolved", list(dissolved, amount))
+            .perhaps("heat_kJ", heat.known())
             .done(),
         Outcome::Washed {
             vessel,

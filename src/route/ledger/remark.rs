@@ -78,6 +78,15 @@ pub struct Emptied {
     pub into: Option<Vec<String>>,
 }
 
+/// The operation that used up a reagent.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UsedUp {
+    /// Where it is written.
+    pub span: Span,
+    /// The step it stands in, as the sheet counts them; known at the end of a route.
+    pub step: Option<usize>,
+}
+
 /// Why a statement changes nothing.
 #[derive(Clone, Debug, Eq, PartialEq)]
 pub enum Idle {
@@ -175,7 +184,16 @@ pub enum Fact {
         /// What is missing.
         species: Species,
         /// The operation that used it up, if one did.
-        used_up: Option<Span>,
+        used_up: Option<UsedUp>,
+    },
+    /// All but a trace of a reagent was used up before.
+    NearlyAbsent {
+        /// Where.
+        vessel: String,
+        /// Which.
+        species: Species,
+        /// The step that used it up.
+        used_up: UsedUp,
     },
     /// `react` ended at the reagent named by `limited by`, but another ran out first.
     OtherLimit {
@@ -341,6 +359,17 @@ pub enum Fact {
         vessel: String,
         /// The bottle or substance.
         matter: String,
+        /// What the vessel lacks for the reaction; nothing if it needs no more of the bottle.
+        missing: Vec<Species>,
+    },
+    /// `enough … for …` while the vessel holds nothing yet of something else that the reaction needs.
+    StillMissing {
+        /// The vessel.
+        vessel: String,
+        /// What is not there.
+        missing: Vec<Species>,
+        /// What is there and will be used up.
+        counted: Species,
     },
     /// Division by zero.
     DivisionByZero {

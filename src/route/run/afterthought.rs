@@ -6,7 +6,7 @@ use crate::matter::Species;
 use crate::number::{Exact, Number};
 use crate::text::Span;
 
-use super::super::ledger::{Emptied, Fact, Idle, Ledger, Outcome, Remark, Weight};
+use super::super::ledger::{Fact, Idle, Ledger, Outcome, Remark, Weight};
 use super::super::program::{Action, Instruction};
 use super::state::State;
 
@@ -86,21 +86,12 @@ fn leftover(state: &State, substance: Species) -> Option<Fact> {
     })
 }
 
-/// Completes what is said of empty vessels: in which step they lost their contents, and to whom.
-pub(super) fn who_emptied(ledger: &mut Ledger) {
-    let asks = |remark: &Remark| {
-        matches!(
-            remark.fact,
-            Fact::Empty {
-                emptied: Some(_),
-                ..
-            }
-        )
-    };
-    if !ledger.remarks.iter().any(asks) {
+/// Completes what is said of empty vessels and of reagents that are gone: in which step they went, and to whom.
+pub(super) fn where_it_went(ledger: &mut Ledger) {
+    if !ledger.remarks.iter().any(|remark| looks_back(&remark.fact)) {
         return;
     }
-    let mut moves: FxHashMap<Span, (usize, String, Option<Vec<String>>)> = FxHashMap::default();
+    let mut moves: FxHashMap<Span, Move> = FxHashMap::default();
     for (index, step) in ledger.steps.iter().enumerate() {
         for operation in &step.operations {
             let (from, into) = match &operation.outcome {
@@ -110,32 +101,58 @@ pub(super) fn who_emptied(ledger: &mut Ledger) {
                 }
                 _ => (String::new(), None),
             };
-            moves.insert(operation.span, (index + 1, from, into));
+            let step = index + 1;
+            moves.insert(operation.span, Move { step, from, into });
         }
     }
-    let complete = |fact: &mut Fact| {
-        let Fact::Empty {
-            vessel,
-            emptied: Some(emptied),
-        } = fact
-        else {
-            return;
-        };
-        let Some((step, from, into)) = moves.get(&emptied.span) else {
-            return;
-        };
-        *emptied = Emptied {
-            span: emptied.span,
-            step: Some(*step),
-            into: into.clone().filter(|_| from == vessel),
-        };
-    };
     let operations = ledger
         .steps
         .iter_mut()
         .flat_map(|step| &mut step.operations);
     let inside = operations.flat_map(|operation| &mut operation.remarks);
     for remark in inside.chain(&mut ledger.remarks) {
-        complete(&mut remark.fact);
+        complete(&mut remark.fact, &moves);
+    }
+}
+
+/// An operation: its step, and the vessels it moved something between.
+struct Move {
+    step: usize,
+    from: String,
+    into: Option<Vec<String>>,
+}
+
+fn looks_back(fact: &Fact) -> bool {
+    matches!(
+        fact,
+        Fact::Empty {
+            emptied: Some(_),
+            ..
+        } | Fact::Absent {
+            used_up: Some(_),
+            ..
+        } | Fact::NearlyAbsent { .. }
+    )
+}
+
+fn complete(fact: &mut Fact, moves: &FxHashMap<Span, Move>) {
+    match fact {
+        Fact::Empty {
+            vessel,
+            emptied: Some(emptied),
+        } => {
+            if let Some(found) = moves.get(&emptied.span) {
+                emptied.step = Some(found.step);
+                emptied.into = found.into.clone().filter(|_| found.from == *vessel);
+            }
+        }
+        Fact::Absent {
+            used_up: Some(used_up),
+            ..
+        }
+        | Fact::NearlyAbsent { used_up, .. } => {
+            used_up.step = moves.get(&used_up.span).map(|found| found.step);
+        }
+        _ => {}
     }
 }

@@ -13,7 +13,7 @@ use super::hand::Addition;
 use super::properties;
 use super::react;
 use super::state::{Charged, State};
-use super::{Blank, Done, dissolve, enthalpy, watch};
+use super::{Blank, Done, dissolve, enthalpy, thermal, watch};
 
 /// The largest amount, in g or mol, that a small lab can mean.
 const ABSURD: i64 = 1_000_000;
@@ -62,20 +62,25 @@ pub(super) fn enough(
         None => None,
     };
     let matter = &state.as_it_is(program, matter);
-    let Some((needed, for_species)) = needed(state, vessel, matter, reaction) else {
-        let name = state.vessels[vessel].name.clone();
-        let fact = Fact::NothingToUseUp {
-            vessel: name,
-            matter: matter.label.clone(),
+    let Needed {
+        moles,
+        for_species,
+        missing,
+    } = needed(state, vessel, matter, reaction)
+        .map_err(|missing| nothing_to_use_up(state, vessel, matter, missing))?;
+    if !missing.is_empty() {
+        let fact = Fact::StillMissing {
+            vessel: state.vessels[vessel].name.clone(),
+            missing,
+            counted: for_species.clone(),
         };
-        state.remark(Weight::Fault, fact);
-        return Err(Blank);
-    };
+        state.remark(Weight::Note, fact);
+    }
     let factor = match &excess {
         Some(excess) => &Number::one() + excess,
         None => Number::one(),
     };
-    let amount = Quantity::of(&needed * &factor, &unit::MOLE);
+    let amount = Quantity::of(&moles * &factor, &unit::MOLE);
     let reason = DrawReason::Enough {
         reaction: reaction.clone(),
         for_species,
@@ -316,38 +321,53 @@ fn comes_at(
     }
 }
 
-/// How much of the solute or substance a reaction still needs, in mol, and what it then uses up.
+/// What a reaction still needs of a bottle or substance.
+pub(super) struct Needed {
+    /// Of the solute or substance, in mol.
+    pub(super) moles: Number,
+    /// What it then uses up.
+    pub(super) for_species: Species,
+    /// What the vessel holds nothing of so far, though the reaction needs it too.
+    pub(super) missing: Vec<Species>,
+}
+
+/// How much of something uses up what a vessel holds; else what the vessel lacks for that, nothing if it needs no more.
+/// What is not there yet may come later, as long as something is there that the reaction is about.
 pub(super) fn needed(
     state: &State,
     vessel: VesselId,
     matter: &Matter,
     reaction: &Reaction,
-) -> Option<(Number, Species)> {
-    let brought: Vec<(Exact, Species)> = match &matter.stuff {
-        Stuff::Pure { species, .. } => stuff::in_solution(species),
-        Stuff::Solution { solute, .. } => stuff::in_solution(solute),
+) -> Result<Needed, Vec<Species>> {
+    let (brought, solution) = match &matter.stuff {
+        Stuff::Pure { species, .. } => (stuff::in_solution(species), false),
+        Stuff::Solution { solute, .. } => (stuff::in_solution(solute), true),
     };
     let water_alone = brought.len() == 1 && brought[0].1.key() == "H2O";
     let brings = |species: &Species| {
-        let water = species.key() == "H2O"
-            && (water_alone || matches!(matter.stuff, Stuff::Solution { .. }));
+        let water = species.key() == "H2O" && (water_alone || solution);
         water || brought.iter().any(|(_, s)| s.key() == species.key())
     };
-    let terms = react::terms(state, vessel, reaction);
+    let terms = react::terms_with(state, vessel, reaction, solution);
     let used: Vec<_> = terms.iter().filter(|(n, _)| n.is_negative()).collect();
     let contents = &state.vessels[vessel].contents;
+    let others = used.iter().copied().filter(|term| !brings(&term.1));
+    let (there, absent): (Vec<_>, Vec<_>) = others.partition(|term| contents.holds(&term.1));
+    let missing: Vec<Species> = absent.into_iter().map(|(_, s)| s.clone()).collect();
+    if !missing.is_empty() && there.iter().all(|(_, s)| react::is_medium(s)) {
+        return Err(missing);
+    }
     let turns = |(n, species): &(Exact, Species)| {
         contents
             .amount(species)
             .checked_div(&Number::exact(n.abs()))
     };
-    let others = used.iter().filter(|(_, s)| !brings(s));
-    let (extent, for_species) = others
-        .filter_map(|term| Some((turns(term)?, term.1.clone())))
-        .min_by(|(a, _), (b, _)| a.value().cmp(b.value()))?;
-    if !extent.is_positive() {
-        return None;
-    }
+    let extents = there
+        .iter()
+        .filter_map(|term| Some((turns(term)?, term.1.clone())));
+    let (extent, for_species) = extents
+        .min_by(|(a, _), (b, _)| a.value().cmp(b.value()))
+        .ok_or_else(Vec::new)?;
     let supplied = used
         .iter()
         .filter(|(_, s)| brings(s) && (water_alone || s.key() != "H2O"));
@@ -356,8 +376,31 @@ pub(super) fn needed(
         let short = &extent.scaled(&n.abs()) - &contents.amount(species);
         short.checked_div(&Number::exact(per_unit.clone()))
     });
-    let need = needs.max_by(|a, b| a.value().cmp(b.value()))?;
-    need.is_positive().then_some((need, for_species))
+    let need = needs.max_by(|a, b| a.value().cmp(b.value()));
+    match need.filter(Number::is_positive) {
+        Some(moles) => Ok(Needed {
+            moles,
+            for_species,
+            missing,
+        }),
+        None => Err(Vec::new()),
+    }
+}
+
+/// Leaves an operation blank for which nothing is called for.
+pub(super) fn nothing_to_use_up(
+    state: &mut State,
+    vessel: VesselId,
+    matter: &Matter,
+    missing: Vec<Species>,
+) -> Blank {
+    let fact = Fact::NothingToUseUp {
+        vessel: state.vessels[vessel].name.clone(),
+        matter: matter.label.clone(),
+        missing,
+    };
+    state.remark(Weight::Fault, fact);
+    Blank
 }
 
 fn read_times(
@@ -366,11 +409,21 @@ fn read_times(
     at: Option<&Value>,
     over: Option<&Value>,
 ) -> Done<(Option<Number>, Option<Number>)> {
-    let mut read = |value: Option<&Value>| match value {
-        Some(value) => state
-            .quantity(program, value)
-            .map(|q| Some(q.number().clone())),
-        None => Ok(None),
-    };
-    Ok((read(at)?, read(over)?))
+    let at = at
+        .map(|value| thermal::temperature(program, state, value))
+        .transpose()?;
+    let over = over
+        .map(|value| positive_time(program, state, value))
+        .transpose()?;
+    Ok((at, over))
+}
+
+fn positive_time(program: &Program, state: &mut State, value: &Value) -> Done<Number> {
+    let seconds = state.quantity(program, value)?.number().clone();
+    if seconds.is_positive() {
+        return Ok(seconds);
+    }
+    let expression = value.text.clone();
+    state.remark(Weight::Fault, Fact::NotPositive { expression });
+    Err(Blank)
 }

@@ -35,7 +35,7 @@ pub(super) fn crystallise(
         }
         Err(why) => return Err(told(state, solid, &why)),
     };
-    if crystals.solid.key() != solid.key() {
+    if !same_solid(&crystals.solid, solid) {
         let fact = Fact::OtherHydrate {
             asked: solid.clone(),
             stable: crystals.solid.key().to_owned(),
@@ -88,6 +88,13 @@ pub(super) fn crystallise(
         bath,
         retained,
     })))
+}
+
+/// Whether two formulas are one solid: `Fe(NH4)2(SO4)2·6H2O` and `(NH4)2Fe(SO4)2·6H2O` are.
+fn same_solid(listed: &Species, asked: &Species) -> bool {
+    let water = |species: &Species| solution::anhydrous(&species.with_phase(None)).1;
+    listed.key() == asked.key()
+        || (listed.composition() == asked.composition() && water(listed) == water(asked))
 }
 
 /// Moves the crystals with the liquor that clings to them.

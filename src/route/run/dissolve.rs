@@ -1,8 +1,8 @@
-//! Soluble solids in water dissolve as far as their solubility allows, with their heat.
+//! Solids dissolve in water as far as their solubility allows, liquids and gases that it takes up wholly, with their heat.
 //!
 //! Dissolving changes the temperature and the temperature the solubility, so both are found together.
 
-use crate::equation::ionic::{Form, Ions, in_water};
+use crate::equation::ionic::{Form, Ions, in_water, is_known_to_dissolve};
 use crate::matter::{Phase, Species};
 use crate::number::{Exact, Number};
 use crate::solution;
@@ -25,8 +25,10 @@ pub(super) fn dissolve(
 ) -> (Vec<(Species, Number)>, Heat) {
     let mut dissolved = Vec::new();
     let mut heat = Heat::none();
-    let solids = state.vessels[vessel].contents.solid();
-    for (solid, _) in solids.iter().filter(|(solid, _)| solid.key() != "H2O") {
+    let pure = state.vessels[vessel]
+        .contents
+        .of_phases(|phase| phase != Phase::Aqueous);
+    for (solid, _) in pure.iter().filter(|(solid, _)| solid.key() != "H2O") {
         if !state.vessels[vessel].contents.holds(&stuff::water()) {
             break;
         }
@@ -57,7 +59,8 @@ fn terms(program: &Program, state: &mut State, vessel: VesselId, solid: &Species
     Some(std::iter::once(gone).chain(became).collect())
 }
 
-/// A molecular solid with the water of its hydrate.
+/// A molecular substance with the water of its hydrate. Without a solubility a liquid or solid that the table of forms
+/// in water lists as a molecule is taken to dissolve.
 fn molecules(
     program: &Program,
     state: &mut State,
@@ -68,7 +71,9 @@ fn molecules(
     if in_water(&molecule) != Form::Molecule {
         return None;
     }
-    room(program, state, vessel, solid)?;
+    if !is_known_to_dissolve(&molecule) {
+        room(program, state, vessel, solid)?;
+    }
     let dissolved = (Exact::one(), molecule.with_phase(Some(Phase::Aqueous)));
     let water = (!water.is_zero()).then(|| (water, stuff::water()));
     Some(std::iter::once(dissolved).chain(water).collect())
@@ -183,6 +188,8 @@ fn tell(state: &mut State, vessel: VesselId, solid: &Species, limit: Option<Numb
     let stays = state.vessels[vessel].contents.amount(solid);
     let species = solid.clone();
     let fact = match limit {
+        // A liquid or gas that the forms in water list, such as sulfuric acid or ammonia, is taken up whole.
+        None if solid.phase() != Some(Phase::Solid) => return,
         None => Fact::NoSolubility { species },
         Some(solubility) if stays.is_positive() => Fact::Undissolved {
             grams: grams(solid, &stays),

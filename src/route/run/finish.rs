@@ -45,7 +45,7 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
     ledger.ambient = program.ambient.clone();
     ledger.inputs = program.inputs.clone();
     ledger.own_data = own_data(program);
-    afterthought::who_emptied(&mut ledger);
+    afterthought::where_it_went(&mut ledger);
     ledger.remarks.sort_by_key(|remark| remark.span);
     ledger
 }

@@ -7,7 +7,7 @@ use crate::number::{Exact, Number};
 
 use super::super::books::Account;
 use super::super::contents::Contents;
-use super::super::ledger::{Fact, GasRecord, Heat, Outcome, ReactRecord, Weight};
+use super::super::ledger::{Fact, GasRecord, Heat, Outcome, ReactRecord, UsedUp, Weight};
 use super::super::program::{Matter, Program, Value, VesselId};
 use super::super::stuff;
 use super::state::State;
@@ -53,9 +53,13 @@ pub(super) fn react(
     if let (Some(limit), Some(limiting)) = (limit, &limiting) {
         tell_other_limit(state, limit, limiting);
     }
+    if let Some(limiting) = &limiting {
+        tell_trace(state, vessel, &terms, limiting);
+    }
     let before = watch::before(state, vessel);
+    let there = state.vessels[vessel].contents.clone();
     record.heat = enthalpy::change(program, state, vessel, &terms, &extent);
-    book_consumption(state, vessel, &terms);
+    book_consumption(state, vessel, &terms, &there);
     record.leftovers = leftovers(state, vessel, &terms, limiting.as_ref());
     record.limiting = limiting;
     warm(program, state, vessel, &mut record);
@@ -73,6 +77,16 @@ pub(super) fn react(
 
 /// The species that really change in this vessel, with signed coefficients: ions in water, spectators left out.
 pub(super) fn terms(state: &State, vessel: VesselId, reaction: &Reaction) -> Vec<(Exact, Species)> {
+    terms_with(state, vessel, reaction, false)
+}
+
+/// The same when water is about to come.
+pub(super) fn terms_with(
+    state: &State,
+    vessel: VesselId,
+    reaction: &Reaction,
+    more_water: bool,
+) -> Vec<(Exact, Species)> {
     let contents = &state.vessels[vessel].contents;
     let hot = state.vessels[vessel].temperature.to_f64() > 373.15;
     let wet = contents
@@ -81,7 +95,7 @@ pub(super) fn terms(state: &State, vessel: VesselId, reaction: &Reaction) -> Vec
     let brings_water = reaction.left.iter().any(|(_, s)| s.key() == "H2O");
     let setting = Setting {
         contents,
-        wet: wet || brings_water,
+        wet: wet || brings_water || more_water,
         hot,
     };
     let mut net: Vec<(Exact, Species)> = Vec::new();
@@ -102,6 +116,11 @@ pub(super) fn terms(state: &State, vessel: VesselId, reaction: &Reaction) -> Vec
     }
     net.retain(|(n, _)| !n.is_zero());
     net
+}
+
+/// What a reaction needs in its vessel without being about it.
+pub(super) fn is_medium(species: &Species) -> bool {
+    matches!(species.key(), "H2O" | "H^+" | "H3O^+" | "OH^-")
 }
 
 /// What decides the form a species takes in a vessel.
@@ -176,11 +195,7 @@ fn possible_extent(
 
 fn absent(state: &mut State, vessel: VesselId, missing: Option<Species>) {
     let Some(species) = missing else { return };
-    let used = state.vessels[vessel].used_up.iter().rev();
-    let used_up = used
-        .into_iter()
-        .find(|(s, _)| s.key() == species.key())
-        .map(|(_, span)| *span);
+    let used_up = used_up(state, vessel, &species);
     let vessel = state.vessels[vessel].name.clone();
     state.remark(
         Weight::Warning,
@@ -190,6 +205,41 @@ fn absent(state: &mut State, vessel: VesselId, missing: Option<Species>) {
             used_up,
         },
     );
+}
+
+/// Where a species was used up, wholly or but for a trace.
+fn used_up(state: &State, vessel: VesselId, species: &Species) -> Option<UsedUp> {
+    let mut used = state.vessels[vessel].used_up.iter().rev();
+    let (_, span) = used.find(|(s, _)| s.key() == species.key())?;
+    Some(UsedUp {
+        span: *span,
+        step: None,
+    })
+}
+
+/// Tells of a reagent that an earlier step left so little of that the others hardly find any.
+fn tell_trace(state: &mut State, vessel: VesselId, terms: &[(Exact, Species)], limiting: &Species) {
+    let Some(used_up) = used_up(state, vessel, limiting) else {
+        return;
+    };
+    let part = |wanted: bool| {
+        let of = |(_, species): &&(Exact, Species)| (species == limiting) == wanted;
+        let terms: Vec<_> = terms.iter().filter(of).cloned().collect();
+        possible_extent(state, vessel, &terms).0
+    };
+    if is_trace(&part(true), &part(false)) {
+        let fact = Fact::NearlyAbsent {
+            vessel: state.vessels[vessel].name.clone(),
+            species: limiting.clone(),
+            used_up,
+        };
+        state.remark(Weight::Warning, fact);
+    }
+}
+
+/// A hundredth, which no bench counts as a reagent (own rule).
+fn is_trace(left: &Number, of: &Number) -> bool {
+    left.scaled(&Exact::from(100)).value() < of.value()
 }
 
 fn tell_other_limit(state: &mut State, limit: &Matter, limiting: &Species) {
@@ -206,11 +256,17 @@ fn tell_other_limit(state: &mut State, limit: &Matter, limiting: &Species) {
     }
 }
 
-fn book_consumption(state: &mut State, vessel: VesselId, terms: &[(Exact, Species)]) {
+fn book_consumption(
+    state: &mut State,
+    vessel: VesselId,
+    terms: &[(Exact, Species)],
+    before: &Contents,
+) {
     let here = state.here;
     for (_, species) in terms.iter().filter(|(n, _)| n.is_negative()) {
         state.consumed.insert(species.clone());
-        if !state.vessels[vessel].contents.holds(species) {
+        let left = state.vessels[vessel].contents.amount(species);
+        if is_trace(&left, &before.amount(species)) {
             state.vessels[vessel].used_up.push((species.clone(), here));
         }
     }

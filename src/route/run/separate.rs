@@ -6,12 +6,12 @@ use crate::number::{Dimension, Exact, Number, Quantity, unit};
 use super::super::books::Account;
 use super::super::contents::{Contents, grams};
 use super::super::energy::Place;
-use super::super::ledger::{DrawReason, Emptied, Fact, Idle, Outcome, Weight};
+use super::super::ledger::{DrawReason, Emptied, Fact, Heat, Idle, Outcome, Weight};
 use super::super::program::{Portion, Program, Value, VesselId};
 use super::super::stuff;
 use super::react::{gas_records, gas_to_air};
 use super::state::State;
-use super::{Blank, Done, charge, enthalpy, properties, thermal, watch};
+use super::{Blank, Done, charge, dissolve, enthalpy, properties, thermal, watch};
 
 /// Liquor that a cake keeps if nothing is said, in mL for each gram of dry solid (common practice, no source).
 pub(super) const RETAINED_PER_GRAM: (i64, i64) = (1, 5);
@@ -97,6 +97,8 @@ pub(super) fn discard(program: &Program, state: &mut State, vessel: VesselId) ->
         from: state.vessels[vessel].name.clone(),
         to: Vec::new(),
         retained: None,
+        dissolved: Vec::new(),
+        heat: Heat::none(),
     })
 }
 
@@ -225,7 +227,7 @@ pub(super) fn wash(
     let ambient = program.ambient.temperature.clone();
     charge::receive(program, state, cake, Account::Shelf, &portion, &ambient);
     enthalpy::settle(program, state, cake);
-    let (dissolved, _) = super::dissolve::dissolve(program, state, cake);
+    let (dissolved, _) = dissolve::dissolve(program, state, cake);
     let retained = match retaining {
         Some(value) => stated_retained(program, state, cake, value)?,
         None => default_retained(state, cake),
@@ -324,14 +326,21 @@ fn move_part(
     not_empty(state, from)?;
     let at = state.vessels[from].temperature.clone();
     let mut to = Vec::new();
+    let (mut dissolved, mut heat) = (Vec::new(), Heat::none());
     for (into, part) in parts {
         if *into == from {
             let vessel = state.vessels[from].name.clone();
             state.changes_nothing(Idle::IntoItself { vessel });
             continue;
         }
+        let met = !state.vessels[*into].contents.is_empty();
         charge::receive(program, state, *into, Account::Vessel(from), part, &at);
         enthalpy::settle(program, state, *into);
+        if met {
+            let (more, of_it) = dissolve::dissolve(program, state, *into);
+            dissolved.extend(more);
+            heat = heat.plus(&of_it);
+        }
         to.push((state.vessels[*into].name.clone(), state.grams(part)));
         state.touch(program, *into);
         state.vessels[*into].made = true;
@@ -341,6 +350,8 @@ fn move_part(
         from: state.vessels[from].name.clone(),
         to,
         retained,
+        dissolved,
+        heat,
     })
 }
 

@@ -105,9 +105,14 @@ fn end_point(
     matter: &Matter,
 ) -> Done<EndPoint> {
     let vessel = asked.vessel;
-    let (needed, analyte) = charge::needed(state, vessel, matter, &asked.reaction)
-        .ok_or_else(|| nothing_to_titrate(state, vessel, matter))?;
-    if is_medium(&analyte)
+    let needed = charge::needed(state, vessel, matter, &asked.reaction);
+    let (needed, analyte) = match needed {
+        Ok(needed) if needed.missing.is_empty() => (needed.moles, needed.for_species),
+        Ok(charge::Needed { missing, .. }) | Err(missing) => {
+            return Err(charge::nothing_to_use_up(state, vessel, matter, missing));
+        }
+    };
+    if react::is_medium(&analyte)
         && let Some(sought) = sought(state, asked, matter)
     {
         return Err(medium_short(state, vessel, analyte, sought));
@@ -153,18 +158,13 @@ fn less_than_blank(state: &mut State, asked: &Titration) -> Blank {
     Blank
 }
 
-/// What a titration needs in its vessel without determining it.
-fn is_medium(species: &Species) -> bool {
-    matches!(species.key(), "H2O" | "H^+" | "H3O^+" | "OH^-")
-}
-
 /// What the titrant meets besides the medium, if the equation has anything of that kind.
 fn sought(state: &State, asked: &Titration, matter: &Matter) -> Option<Species> {
     let titrant = stuff::in_solution(matter.stuff.substance());
     let brought = |species: &Species| titrant.iter().any(|(_, ion)| ion.key() == species.key());
     let terms = react::terms(state, asked.vessel, &asked.reaction);
     let mut used = terms.into_iter().filter(|(count, _)| count.is_negative());
-    let found = used.find(|(_, species)| !is_medium(species) && !brought(species));
+    let found = used.find(|(_, species)| !react::is_medium(species) && !brought(species));
     found.map(|(_, species)| species)
 }
 
@@ -175,15 +175,6 @@ fn medium_short(state: &mut State, vessel: VesselId, medium: Species, sought: Sp
         vessel,
         medium,
         sought,
-    };
-    state.remark(Weight::Fault, fact);
-    Blank
-}
-
-fn nothing_to_titrate(state: &mut State, vessel: VesselId, matter: &Matter) -> Blank {
-    let fact = Fact::NothingToUseUp {
-        vessel: state.vessels[vessel].name.clone(),
-        matter: matter.label.clone(),
     };
     state.remark(Weight::Fault, fact);
     Blank

@@ -78,6 +78,7 @@ impl Bench<'_> {
             return self.fault(Fact::NothingToUseUp {
                 vessel: "the vessel".to_owned(),
                 matter: bottle.label.clone(),
+                missing: Vec::new(),
             });
         };
         let portion = Portion {
