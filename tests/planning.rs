@@ -280,11 +280,34 @@ fn the_prompt_goes_on_with_what_was_found() {
     feed(&mut session, "charge pot: salt NaCl");
     let shown = feed(&mut session, "show mass(pot)").shows;
     assert!((grams(&shown[0].answer) - 15.0).abs() < 1e-9);
-    let again = session.feed(&Source::new("prompt", "vary salt: 1 g show mass(pot)"));
-    assert!(matches!(
-        &again.faults[..],
-        [Fault::Check(route::CheckFault::SoughtTwice { .. })]
-    ));
+    // What was found can be varied: each row has the value given, and the sheet keeps what was found.
+    let varied = feed(&mut session, "vary salt: 1 g, 2 g show mass(pot)");
+    let rows = varied.comparisons[0].rows.iter();
+    let rows: Vec<f64> = rows.map(|row| grams(&row.answers[0])).collect();
+    assert_eq!(rows, [12.0, 14.0]);
+    let shown = feed(&mut session, "show mass(pot)").shows;
+    assert!((grams(&shown.last().unwrap().answer) - 15.0).abs() < 1e-9);
+}
+
+/// Whichever stands first: the rows are those of the values given.
+#[test]
+fn what_a_search_looks_for_can_be_varied() {
+    let text = "let salt = 1 g\nvessel pot\ncharge pot: salt NaCl\n";
+    let find = "find salt in 0.5 g .. 5 g: mass(pot) = 4 g\n";
+    let vary = "vary salt: 1 g, 3 g show mass(pot), salt\n";
+    for text in [format!("{text}{find}{vary}"), format!("{text}{vary}{find}")] {
+        let ledger = ledger(&text);
+        let rows = ledger.comparisons[0].rows.iter();
+        let rows: Vec<f64> = rows.map(|row| grams(&row.answers[0])).collect();
+        assert_eq!(rows, [1.0, 3.0], "{text}");
+        assert!(
+            ledger.comparisons[0]
+                .rows
+                .iter()
+                .all(|row| row.faults.is_empty())
+        );
+        assert!((ledger.draws[0].grams.to_f64() - 4.0).abs() < 1e-9);
+    }
 }
 
 #[test]

@@ -243,3 +243,28 @@ fn tables_repeat_what_they_were_asked() {
         assert!(text.contains(part), "{part}\n{text}");
     }
 }
+
+/// Before a capital no name can stand, so blanks around the solidus do no harm; elsewhere the message says how to write it.
+#[test]
+fn blanks_around_a_solidus_are_read_or_told() {
+    let messages = |text: &str| -> Vec<(String, Vec<String>)> {
+        let outcome = follow(text);
+        let told = outcome.faults.iter().map(diagnostic::route_fault);
+        told.map(|message| (message.title, message.hints)).collect()
+    };
+    let spaced = "bottle acid: HCl 5 mol / L\nvessel pot\ncharge pot: 5 mL acid\nlet x = 3 g / L\nlet n = 4\nlet y = 3 g / n\n\
+                  expect 5 mol / L = 5 mol/L and 3 g /L = x and y = 0.75 g\nexpect 6 J / K^2 = 6 J/K^2\n";
+    assert_eq!(messages(spaced), []);
+    for (text, hint) in [
+        ("bottle acid: HCl 5 mol / kg\n", "write `mol/kg`"),
+        ("bottle acid: HCl 5 %, density 1.05 g/ mL\n", "write `g/mL`"),
+        (
+            "let strength = 5 mol / kg\n",
+            "if the unit is meant, write it without blanks, as in g/kg",
+        ),
+    ] {
+        let all = messages(text);
+        assert_eq!(all.len(), 1, "{text}: {all:?}");
+        assert_eq!(all[0].1, [hint], "{text}: {all:?}");
+    }
+}

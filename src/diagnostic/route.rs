@@ -5,6 +5,7 @@ use super::{
     quantity, several_balances, unbalanced, unread::unusable,
 };
 use crate::matter::Notation;
+use crate::number::unit;
 use crate::route::check::{CheckFault, NameKind};
 use crate::route::parse::{SyntaxFault, verbs};
 use crate::route::{Fault, StuffFault};
@@ -77,6 +78,11 @@ fn syntax_fault(fault: &SyntaxFault) -> Message {
             Message::error("bad-number", "this number cannot be read")
                 .at(*span, "")
                 .hint("at most 400 digits")
+        }
+        SyntaxFault::SplitUnit { span, unit } => {
+            Message::error("unexpected", "a unit is written without blanks here")
+                .at(*span, "found this")
+                .hint(format!("write `{unit}`"))
         }
         SyntaxFault::Unexpected {
             span,
@@ -255,6 +261,11 @@ fn check_fault(fault: &CheckFault) -> Message {
             }
             message
         }
+        CheckFault::OfBottle { bottle, fault } => {
+            let message = check_fault(fault);
+            let title = format!("in the bottle `{bottle}`: {}", message.title);
+            Message { title, ..message }
+        }
         CheckFault::Stuff { span, fault } => stuff_fault(fault, *span),
         CheckFault::BadDatum { span } => {
             Message::error("bad-datum", "this datum has the wrong unit or comes twice")
@@ -427,6 +438,9 @@ fn noun(kind: NameKind) -> &'static str {
 
 fn declare(kind: NameKind, name: &str) -> String {
     match kind {
+        NameKind::Value if unit::find(name).is_some() => {
+            format!("if the unit is meant, write it without blanks, as in g/{name}")
+        }
         NameKind::Value => format!("declare it before: let {name} = 1.00 g"),
         NameKind::Bottle => format!("declare it before: bottle {name}: HCl 37 %w/w"),
         NameKind::Vessel => format!("declare it before: vessel {name}: 250 mL"),

@@ -109,6 +109,7 @@ const USUAL: &[&str] = &[
 /// use aludel::number::unit;
 /// assert_eq!(unit::find("ml"), Some(unit::MILLILITRE));
 /// assert_eq!(unit::find("mol.L-1"), unit::find("mol/L"));
+/// assert_eq!(unit::find("mol / L"), unit::find("mol/L"));
 /// assert_eq!(unit::find("furlong"), None);
 /// ```
 pub fn find(text: &str) -> Option<Unit> {
@@ -116,6 +117,14 @@ pub fn find(text: &str) -> Option<Unit> {
         // `% (w/w)` is `%w/w`.
         true => text.chars().filter(|c| !" ()".contains(*c)).collect(),
         false => String::new(),
+    };
+    let closed;
+    let text = match text.contains(" /") || text.contains("/ ") {
+        true => {
+            closed = text.split('/').map(str::trim).collect::<Vec<_>>().join("/");
+            &*closed
+        }
+        false => text,
     };
     let whole = known(text).or_else(|| known(&bare));
     match whole {

@@ -233,7 +233,14 @@ pub enum CheckFault {
         /// What must be met.
         conditions: usize,
     },
-    /// A second `find` of the same name, or a `vary` of it.
+    /// `let c = 10 %`, `bottle acid: HCl c` and `--set c=900%`: what is wrong with the label of a bottle that is filled again.
+    OfBottle {
+        /// Its name.
+        bottle: String,
+        /// What is wrong.
+        fault: Box<CheckFault>,
+    },
+    /// A second `find` of the same name.
     SoughtTwice {
         /// The name.
         name: Name,
@@ -298,6 +305,7 @@ impl CheckFault {
             CheckFault::SoughtTwice { name, .. } | CheckFault::Arity { call: name, .. } => {
                 name.span
             }
+            CheckFault::OfBottle { fault, .. } => fault.span(),
             CheckFault::Range(fault) => fault.span(),
             CheckFault::CannotBalance { skeleton, .. }
             | CheckFault::ManyBalances { skeleton, .. } => skeleton.span,

@@ -70,7 +70,10 @@ impl Checker<'_> {
     }
 
     fn variation(&mut self, variation: &syntax::Variation) -> Checked<Variation> {
-        let slot = self.adjustable(&variation.name)?;
+        // Also one that a `find` looks for: the values given take the place of what is found.
+        let Meaning::Let(slot) = self.resolve(&variation.name, NameKind::Value)? else {
+            return Err(());
+        };
         let dimension = [self.program.lets[slot].dimension];
         let mut all = |exprs: &[&Spanned<Expr>]| {
             let values: Vec<_> = exprs

@@ -5,6 +5,7 @@ use pest::error::InputLocation;
 
 use crate::equation::EquationFault;
 use crate::matter::{FormulaFault, expected_words, explain};
+use crate::number::unit;
 use crate::text::grammar::Rule;
 use crate::text::{OutlineFault, Span};
 
@@ -62,6 +63,13 @@ pub enum SyntaxFault {
         /// Why.
         why: UseFault,
     },
+    /// `bottle acid: HCl 5 mol / kg`: `kg` could be the name of a value.
+    SplitUnit {
+        /// The solidus with what follows.
+        span: Span,
+        /// The unit as it can be read.
+        unit: String,
+    },
     /// Anything else: what would have been understood there.
     Unexpected {
         /// Where.
@@ -86,6 +94,7 @@ impl SyntaxFault {
             SyntaxFault::TooDeep { span }
             | SyntaxFault::TooLong { span }
             | SyntaxFault::BadNumber { span }
+            | SyntaxFault::SplitUnit { span, .. }
             | SyntaxFault::Unexpected { span, .. } => *span,
         }
     }
@@ -117,6 +126,10 @@ pub(super) fn unexpected(
         let span = slip.span.shifted(base);
         return SyntaxFault::Formula(FormulaFault { span, ..slip });
     }
+    if let Some((span, unit)) = split_unit(text, at) {
+        let span = span.shifted(base);
+        return SyntaxFault::SplitUnit { span, unit };
+    }
     // A whole word is a better thing to point at than its first letter.
     let rest = &text[at..];
     let word = rest
@@ -128,4 +141,21 @@ pub(super) fn unexpected(
         verb: verb.to_owned(),
         expected: expected_words(error),
     }
+}
+
+/// A unit that is divided by another with blanks between them, where no division can stand: the place of its second part
+/// with the solidus, and how it is read.
+fn split_unit(text: &str, at: usize) -> Option<(Span, String)> {
+    let word = |text: &str| {
+        let end = text.find(|c: char| c.is_whitespace() || c == ',');
+        end.unwrap_or(text.len())
+    };
+    let above = text[..at].split_whitespace().next_back()?;
+    let start = text.len() - text[at..].trim_start().len();
+    let rest = text[start..].strip_prefix('/')?;
+    let below = rest.trim_start();
+    let below = &below[..word(below)];
+    let unit = format!("{above}/{below}");
+    let length = 1 + rest.len() - rest.trim_start().len() + below.len();
+    unit::find(&unit).map(|_| (Span::new(start, start + length), unit))
 }

@@ -119,7 +119,10 @@ impl Program {
         for id in 0..self.bottles.len() {
             let label = &self.bottles[id].label;
             if other_room || hangs(&label.strength) || hangs(&label.density) {
-                self.fill_again(id)?;
+                self.fill_again(id).map_err(|fault| CheckFault::OfBottle {
+                    bottle: self.bottles[id].name.clone(),
+                    fault: Box::new(fault),
+                })?;
             }
         }
         Ok(())

@@ -89,7 +89,7 @@ fn combinations(
     Ok(sets)
 }
 
-/// One run: what its `find` statements look for is looked for again.
+/// One run: what its `find` statements look for is looked for again, but for what is varied.
 fn run(program: &Program, slots: &[LetId], values: &[Quantity], until: usize) -> ComparisonRow {
     let settings: Vec<_> = slots.iter().copied().zip(values.iter().cloned()).collect();
     let blank = |fact| ComparisonRow {
@@ -101,7 +101,7 @@ fn run(program: &Program, slots: &[LetId], values: &[Quantity], until: usize) ->
         Ok(program) => program,
         Err(unfit) => return blank(Fact::CannotStand(Box::new(unfit))),
     };
-    let solved = finding::solve(&program_now);
+    let solved = finding::solve(&program_now, slots);
     let mut state = State::until(&solved.program, until);
     advance(&solved.program, &mut state);
     let answers = std::mem::take(&mut state.errand.answers);

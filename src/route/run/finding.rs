@@ -12,7 +12,7 @@ use crate::text::Span;
 use super::super::ledger::{
     Answer, Constraint, Fact, Finding, Ledger, NoValue, NotFound, Outcome, Remark, Weight,
 };
-use super::super::program::{Action, Program, RangeFault, Sought, Target};
+use super::super::program::{Action, LetId, Program, RangeFault, Sought, Target};
 use super::state::State;
 use super::{advance, finish};
 
@@ -30,16 +30,33 @@ pub(super) struct Verdict {
     span: Span,
     runs: usize,
     fact: Option<Fact>,
+    /// Whether it was looked for at all.
+    asked: bool,
 }
 
-/// Answers every `find` of a program.
-pub(super) fn solve(program: &Program) -> Solved<'_> {
+impl Verdict {
+    fn unasked(span: Span) -> Verdict {
+        Verdict {
+            span,
+            runs: 0,
+            fact: None,
+            asked: false,
+        }
+    }
+}
+
+/// Answers every `find` of a program but those that look for one of the values `given`.
+pub(super) fn solve<'p>(program: &'p Program, given: &[LetId]) -> Solved<'p> {
     let mut solved = Solved {
         program: Cow::Borrowed(program),
         verdicts: Vec::new(),
     };
     for (index, instruction) in program.planning().into_iter().enumerate() {
         if let Action::Find { unknowns, targets } = &instruction.action {
+            if unknowns.iter().any(|one| given.contains(&one.slot)) {
+                solved.verdicts.push(Verdict::unasked(instruction.span));
+                continue;
+            }
             let search = Search {
                 program: &solved.program,
                 until: index + 1,
@@ -61,7 +78,7 @@ pub(super) fn tell(verdicts: &[Verdict], ledger: &mut Ledger) {
     for (index, verdict) in verdicts.iter().enumerate() {
         let undone = ledger.findings.get_mut(index).and_then(|finding| {
             finding.runs = verdict.runs;
-            (!finding.met).then(|| undone(finding))
+            (verdict.asked && !finding.met).then(|| undone(finding))
         });
         let fact = verdict.fact.clone().or(undone);
         let remark = fact.map(|fact| Remark::new(verdict.span, Weight::Fault, fact));
@@ -195,7 +212,13 @@ impl Search<'_> {
             Ok(program) => (None, Some(program)),
             Err(fact) => (Some(fact), None),
         };
-        (Verdict { span, runs, fact }, found)
+        let verdict = Verdict {
+            span,
+            runs,
+            fact,
+            asked: true,
+        };
+        (verdict, found)
     }
 
     fn ranges(&self) -> Result<Vec<Range>, Fact> {

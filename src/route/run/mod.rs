@@ -55,7 +55,7 @@ pub fn run(program: &Program) -> Ledger {
 
 /// The same, with samples if they are asked for, telling how many of the runs of a `vary` or of the samples are done.
 pub fn run_telling(program: &Program, samples: Option<Samples>, progress: Progress<'_>) -> Ledger {
-    let solved = finding::solve(program);
+    let solved = finding::solve(program, &[]);
     let mut ledger = once(&solved.program);
     finding::tell(&solved.verdicts, &mut ledger);
     comparison::compare(&solved.program, &mut ledger, progress);
@@ -68,7 +68,7 @@ pub fn run_telling(program: &Program, samples: Option<Samples>, progress: Progre
 /// The program with the values that its `find` statements found, and the state at its end: the prompt goes on from
 /// there.
 pub fn replay(program: &Program) -> (Program, State) {
-    let solved = finding::solve(program);
+    let solved = finding::solve(program, &[]);
     let mut state = State::new(&solved.program);
     advance(&solved.program, &mut state);
     finding::tell(&solved.verdicts, &mut state.ledger);
