@@ -149,3 +149,41 @@ fn ordinary_work_is_left_alone() {
         assert_eq!(told(text, kind), [], "{text}");
     }
 }
+
+/// Crystals, and the only cake, are what a route is for; with another product they are what it gets rid of.
+#[test]
+fn a_product_in_the_waste_jar_is_told_and_waste_is_not() {
+    let crystals = "vessel pot\nvessel jar\ncharge pot: 20 g KNO3, 25 mL water at 80 °C\ncrystallise pot at 5 °C: KNO3 -> crop\n";
+    let cake = "vessel pot\ncharge pot: 2.5 g CuSO4·5H2O, 0.80 g NaOH, 50 mL water\n\
+                react pot: CuSO4 + NaOH -> Cu(OH)2 + Na2SO4\nfilter pot -> liquor, cake\n";
+    for (text, line, words) in [
+        (format!("{crystals}discard crop\n"), 5, "of KNO3"),
+        (
+            format!("{crystals}pour crop -> jar\ndiscard jar\n"),
+            6,
+            "of KNO3",
+        ),
+        (format!("{cake}discard cake\n"), 5, "of Cu(OH)2"),
+        (
+            format!("{cake}discard liquor\ndiscard cake\n"),
+            6,
+            "of Cu(OH)2",
+        ),
+    ] {
+        let told = told(&text, "product-discarded");
+        assert_eq!(told.len(), 1, "{text}: {told:?}");
+        assert_eq!(told[0].0, line, "{text}: {told:?}");
+        assert!(told[0].1.contains(words), "{told:?}");
+    }
+    for text in [
+        format!("{crystals}discard pot\n"),
+        format!("{cake}discard liquor\n"),
+        format!("{cake}discard cake\nshow concentration(Na^+, liquor)\n"),
+        format!("{cake}discard cake\nevaporate liquor to 10 mL\n"),
+        format!("{cake}discard cake\nyield liquor: Na2SO4 on NaOH\n"),
+        "vessel pot\ncharge pot: 2 g CaCO3, 1 g NaCl, 20 mL water\nfilter pot -> brine, dross\ndiscard dross\n".to_owned(),
+    ] {
+        let told = told(&text, "product-discarded");
+        assert!(told.is_empty(), "{text}: {told:?}");
+    }
+}

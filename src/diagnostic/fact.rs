@@ -305,6 +305,15 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             )
             .hint(format!("charge less {species}, or use it up"))
         }
+        Fact::ProductDiscarded { species, grams } => say(
+            "product-discarded",
+            format!(
+                "{} of {}, which this route made, goes to the waste jar, and no more than that is kept",
+                figure::mass(grams),
+                plain(species)
+            ),
+        )
+        .hint("keep it, or say with `yield` what the product is"),
         Fact::ChangesNothing(why) => idle(why),
         Fact::NotPositive { expression } => say(
             "not-positive",

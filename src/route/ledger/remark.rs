@@ -314,6 +314,13 @@ pub enum Fact {
         /// Of what was charged.
         share: Number,
     },
+    /// What a route made as a solid is in the waste jar, and none of it is kept.
+    ProductDiscarded {
+        /// What.
+        species: Species,
+        /// In the jar, in g.
+        grams: Number,
+    },
     /// A statement after which everything is as it was.
     ChangesNothing(Idle),
     /// A negative or zero amount.

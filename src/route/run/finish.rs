@@ -10,7 +10,7 @@ use crate::number::Number;
 use crate::solution;
 
 use super::state::State;
-use super::{afterthought, audit_all, close_step, properties, watch};
+use super::{afterthought, audit_all, close_step, discarded, properties, watch};
 
 /// The ledger of everything that was run.
 pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
@@ -28,6 +28,7 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
     if !state.refused {
         never_consumed(&mut state);
         afterthought::left_over(&mut state);
+        discarded::discarded(&mut state);
         unused_bottles(program, &mut state);
         disagreeing_densities(program, &mut state);
         left_standing(program, &mut state);

@@ -12,6 +12,7 @@ mod charge;
 mod comparison;
 mod cores;
 mod crystallise;
+mod discarded;
 mod dissolve;
 mod enthalpy;
 mod filling;
