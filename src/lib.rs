@@ -4,6 +4,7 @@ pub mod cli;
 pub mod data;
 pub mod diagnostic;
 pub mod equation;
+pub mod figure;
 pub mod hazard;
 pub mod matter;
 pub mod number;

@@ -1,8 +1,8 @@
 //! `weigh` and `measure`: what was found takes the place of the plan, the difference goes to the losses.
 
 use aludel::data::Store;
+use aludel::figure;
 use aludel::matter::Notation;
-use aludel::report::figure;
 use aludel::route::ledger::{Fact, Ledger, Outcome};
 use aludel::text::Source;
 use aludel::{diagnostic, report, route};

@@ -2,7 +2,8 @@
 
 use aludel::data::Store;
 use aludel::diagnostic;
-use aludel::report::{self, figure};
+use aludel::figure;
+use aludel::report;
 use aludel::route;
 use aludel::text::Source;
 

@@ -1,9 +1,9 @@
 //! What a route has to remark about its own operations, in words.
 
 use super::{Message, Severity};
+use crate::figure;
 use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
-use crate::report::figure;
 use crate::route::Fault;
 use crate::route::ledger::{Emptied, Fact, FillReason, Idle, Remark, UsedUp, Weight};
 

@@ -1,8 +1,8 @@
 //! How hot a step is and what would hold it, in words.
 
 use super::Message;
+use crate::figure;
 use crate::number::Number;
-use crate::report::figure;
 use crate::route::ledger::InHand;
 
 /// Severity by the rise of temperature, in K from which it holds: F. Stoessel, Thermal Safety of Chemical Processes,

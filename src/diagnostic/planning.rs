@@ -1,8 +1,8 @@
 //! What `find` and `vary` cannot do, in words.
 
 use super::{Message, all_of, any_of};
+use crate::figure;
 use crate::matter::Notation;
-use crate::report::figure;
 use crate::route::ledger::{Constraint, NoValue, NotFound, Weight};
 use crate::route::program::{MOST_RUNS, RangeFault};
 

@@ -13,8 +13,8 @@ use crate::matter::{Notation, Species};
 use crate::number::{Number, unit};
 use crate::route::ledger::*;
 
-use super::figure;
 use super::sampling::Told;
+use crate::figure;
 
 /// One figure.
 #[derive(Debug, Default, Serialize)]

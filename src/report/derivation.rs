@@ -12,9 +12,9 @@ use crate::route::ledger::*;
 use crate::thermo;
 
 use super::document::{Words, product_mass};
-use super::figure;
 use super::page::wrapped;
 use super::portion::measure;
+use crate::figure;
 
 /// One figure.
 #[derive(Clone, Debug)]

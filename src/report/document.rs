@@ -11,13 +11,13 @@ use crate::matter::{Notation, Phase, Species};
 use crate::route::ledger::*;
 
 use super::caution;
-use super::figure;
 use super::label::{self, Label};
 use super::outcome;
 use super::picture::{self, Picture};
 pub use super::portion::Portion;
 use super::step_heat;
 use super::trace;
+use crate::figure;
 
 /// A sheet.
 #[derive(Clone, Debug, Default)]

@@ -1,9 +1,9 @@
 //! The quantities of a reaction with what they are made of, as a page.
 
 use super::document::{Block, Part, Section};
-use super::figure::{self, Spread};
 use super::page::{Align, table, wrapped};
 use crate::data::{How, Property, Source, Sourced};
+use crate::figure::{self, Spread};
 use crate::matter::{Notation, Phase, Species};
 use crate::number::{Exact, Number, Quantity, unit};
 use crate::thermo::{

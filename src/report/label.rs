@@ -9,7 +9,7 @@ use crate::number::{Exact, Number};
 use crate::route::ledger::{Ledger, VesselState, YieldRecord};
 
 use super::document::{Words, product_mass};
-use super::figure;
+use crate::figure;
 
 /// What stands on a label; the date is for the hand that fills the jar.
 #[derive(Clone, Debug)]

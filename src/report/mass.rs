@@ -2,8 +2,8 @@
 
 use std::fmt::Write;
 
-use super::figure;
 use super::page::{Align, table};
+use crate::figure;
 use crate::matter::{Element, Kernel, Notation, Part, Species};
 use crate::number::{Exact, InputId, Number};
 

@@ -1,4 +1,4 @@
-//! Answers as pages: the one place where figures are rounded, and where it is said to how many digits.
+//! Answers as pages, their figures rounded by [`crate::figure`].
 //!
 //! Promises: a figure with an uncertainty is shown to the digits of that uncertainty; lines fit 80 columns; what is
 //! shown can be read without colour.
@@ -11,7 +11,6 @@ mod caution;
 mod csv;
 mod derivation;
 pub mod document;
-pub mod figure;
 mod heat;
 mod heat_json;
 mod html;

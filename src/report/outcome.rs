@@ -11,7 +11,8 @@ use crate::route::ledger::*;
 
 use super::document::{Line, Words};
 use super::portion::measure;
-use super::{figure, titration};
+use super::titration;
+use crate::figure;
 
 /// In the order in which somebody at the bench wants them.
 pub(super) fn lines(words: Words, outcome: &Outcome) -> Vec<Line> {

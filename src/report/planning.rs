@@ -3,7 +3,7 @@
 use crate::route::ledger::{Comparison, ComparisonRow, Finding};
 
 use super::document::{Block, Part, Section, Words, section};
-use super::figure;
+use crate::figure;
 
 impl Words {
     /// The values that `find` found, with what they lead to.

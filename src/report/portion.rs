@@ -4,7 +4,7 @@ use crate::number::Dimension;
 use crate::route::ledger::*;
 
 use super::document::{Block, Words};
-use super::figure;
+use crate::figure;
 
 /// Something to weigh or pour.
 #[derive(Clone, Debug, PartialEq)]

@@ -9,7 +9,7 @@ use crate::route::ledger::{AskedBy, SampledFigure, Sampling};
 
 use super::derivation::Derivation;
 use super::document::{Block, Part, Section, Words, section};
-use super::figure;
+use crate::figure;
 
 /// A figure in the unit that the sheet shows it in.
 pub(super) struct Told {

@@ -1,8 +1,8 @@
 //! The table of a whole equation for one amount.
 
 use super::document::{Block, Part, Section, Words, section};
-use super::figure;
 use super::outcome;
+use crate::figure;
 use crate::number::Dimension;
 use crate::route::ledger::{ScaleRow, ScaleTable};
 

@@ -1,7 +1,7 @@
 //! Answers to `solution …` as sections of a sheet.
 
 use super::document::{Block, Part, Section, Words};
-use super::figure;
+use crate::figure;
 use crate::number::{Exact, Number};
 use crate::route::ledger::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, Taken, Weight,

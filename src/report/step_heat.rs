@@ -3,7 +3,7 @@
 use crate::number::Number;
 use crate::route::ledger::{Heat, StepHeat};
 
-use super::figure;
+use crate::figure;
 
 /// What is large on a bench, in kJ: it warms a hundred grams of water by some ten kelvins.
 const LARGE: f64 = 4.0;

@@ -4,7 +4,7 @@ use crate::number::{Exact, Number, Quantity, unit};
 use crate::route::ledger::TitrationRecord;
 
 use super::document::Words;
-use super::figure;
+use crate::figure;
 
 /// Plan, readings, and what they come to.
 pub(super) fn titrated(words: Words, record: &TitrationRecord) -> Vec<String> {

@@ -1,10 +1,10 @@
 //! Gas that comes off: how much, where it goes, when it burns and harms, and the air that takes it below that.
 
+use crate::figure;
 use crate::hazard::{self, GasHazard, RoomAir, Severity};
 use crate::matter::Species;
 use crate::number::Number;
 use crate::report::document::{Detail, Words};
-use crate::report::figure;
 use crate::route::ledger::*;
 
 use super::Caution;

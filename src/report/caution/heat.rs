@@ -1,9 +1,9 @@
 //! How far each reaction could run away, by the scale of thermal process safety.
 
+use crate::figure;
 use crate::hazard::{self, Course, HeatLimit, Severity};
 use crate::number::{Number, unit};
 use crate::report::document::Detail;
-use crate::report::figure;
 use crate::route::ledger::*;
 
 use super::Caution;

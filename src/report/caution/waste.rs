@@ -3,10 +3,10 @@
 use serde_json::{Value, json};
 
 use crate::equation::ionic::dissociate;
+use crate::figure;
 use crate::hazard::{self, Disposal};
 use crate::matter::{Notation, Species};
 use crate::report::document::{Block, Words};
-use crate::report::figure;
 use crate::report::trace;
 use crate::route::ledger::*;
 

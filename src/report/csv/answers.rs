@@ -4,10 +4,10 @@ use super::super::caution;
 use super::super::heat::{couples, in_unit};
 use super::{Row, figures, plain};
 use crate::data::Property;
+use crate::figure;
 use crate::matter::Notation;
 use crate::number::{Exact, Number, Quantity, unit};
 use crate::report::document::Words;
-use crate::report::figure;
 use crate::route::ledger::*;
 use crate::thermo::{Contribution, Energetics};
 

@@ -4,8 +4,8 @@
 
 use super::scale::Scale;
 use super::{Picture, WIDTH, line_of_text, mark, shortened, strip};
+use crate::figure;
 use crate::number::{Quantity, Unit};
-use crate::report::figure;
 use crate::route::ledger::*;
 
 const HEIGHT: f64 = 280.0;

@@ -4,9 +4,9 @@
 
 use super::scale::Scale;
 use super::{Picture, WIDTH, line_of_text, shortened, strip};
+use crate::figure;
 use crate::matter::{Notation, Species};
 use crate::number::Number;
-use crate::report::figure;
 use crate::report::trace;
 use crate::route::ledger::*;
 

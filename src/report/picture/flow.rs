@@ -3,9 +3,9 @@
 //! The element is the one that the basis of the first `yield` shares with its product, hydrogen and oxygen apart.
 
 use super::{Picture, WIDTH, line_of_text, shortened, strip};
+use crate::figure;
 use crate::matter::{Element, Species};
 use crate::number::{Exact, Number};
-use crate::report::figure;
 use crate::route::ledger::*;
 
 const LEFT: f64 = 138.0;
@@ -254,7 +254,9 @@ fn band(outer_x: f64, outer_y: f64, inner_x: f64, inner_y: f64, thick: f64) -> S
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{data::Store, route, text::Source};
+    use crate::data::Store;
+    use crate::route;
+    use crate::text::Source;
 
     #[test]
     fn what_goes_in_comes_out() {

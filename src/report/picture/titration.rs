@@ -2,8 +2,9 @@
 
 use super::scale::Scale;
 use super::{Picture, WIDTH, line_of_text, mark, strip};
+use crate::figure;
 use crate::number::Number;
-use crate::report::{figure, titration};
+use crate::report::titration;
 use crate::route::ledger::{Ledger, Outcome, TitrationRecord};
 
 const LEFT: f64 = 70.0;

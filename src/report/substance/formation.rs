@@ -2,9 +2,9 @@
 //! temperature, potentials.
 
 use crate::data::{POTENTIAL, Property, Range, Source, Sourced, Store};
+use crate::figure;
 use crate::matter::{Notation, Phase, Species};
 use crate::number::{Exact, Number, Quantity, unit};
-use crate::report::figure;
 use crate::report::heat::{in_unit, signed};
 use crate::report::page::{Align, table, wrapped};
 use crate::thermo::{self, CapacityFrom, Standard};

@@ -1,9 +1,9 @@
 //! What a card says about water: solubility, densities, heats of solution, gases, usual bottles.
 
 use crate::data::{How, Source, Store};
+use crate::figure;
 use crate::matter::{Notation, Phase, Species};
 use crate::number::{Exact, Number};
-use crate::report::figure;
 use crate::report::heat::signed;
 use crate::report::page::{Align, table, wrapped};
 use crate::solution::{self, Strength, UsualBottle};

@@ -1,4 +1,9 @@
-//! Exact numbers as figures for a reader.
+//! Exact numbers as figures for a reader: the one place where they are rounded, and where it is said to how many digits.
+//!
+//! Promises: an uncertainty has two significant digits, and its value ends at the same place; what somebody wrote keeps the
+//! digits it was written with.
+//!
+//! Knows nothing of sentences and pages: [`crate::diagnostic`] and [`crate::report`] put its figures into theirs.
 
 use crate::number::{Dimension, Exact, Number, Places, Quantity, Unit, unit};
 use crate::route::ledger::Answer;
@@ -8,7 +13,7 @@ use crate::route::ledger::Answer;
 /// Whole digits before the point are never turned into zeros unless the number is so large that it gets a power of ten.
 ///
 /// ```
-/// use aludel::{number::Exact, report::figure::significant};
+/// use aludel::{number::Exact, figure::significant};
 /// assert_eq!(significant(&Exact::ratio(1, 27), 4), "0.03704");
 /// assert_eq!(significant(&Exact::from(123456), 3), "123456");
 /// ```
@@ -38,7 +43,7 @@ pub fn significant(value: &Exact, digits: usize) -> String {
 /// model left behind where contributions cancel.
 ///
 /// ```
-/// use aludel::{number::{Exact, InputId, Number}, report::figure::with_uncertainty};
+/// use aludel::{number::{Exact, InputId, Number}, figure::with_uncertainty};
 /// let mass = Number::exact(Exact::ratio(12345, 1000)).with_uncertainty(InputId(0), 0.0214);
 /// assert_eq!(with_uncertainty(&mass), Some(("12.345".into(), "0.021".into())));
 /// ```
@@ -64,7 +69,7 @@ pub enum Spread {
 /// Value and standard uncertainty in the concise form, `12.345(21)`; without an uncertainty as [`number`].
 ///
 /// ```
-/// use aludel::{number::{Exact, InputId, Number}, report::figure::concise};
+/// use aludel::{number::{Exact, InputId, Number}, figure::concise};
 /// let of = |value: i64, spread| Number::exact(Exact::ratio(value, 1000)).with_uncertainty(InputId(0), spread);
 /// assert_eq!(concise(&of(12345, 0.0214)), "12.345(21)");
 /// assert_eq!(concise(&of(12345, 1.3)), "12.3(1.3)");
