@@ -10,6 +10,7 @@
 //! algorithm L (Lehmer's greatest common divisor), from memory.
 
 use std::cmp::Ordering;
+use std::fmt;
 use std::hash::{Hash, Hasher};
 use std::sync::{Arc, OnceLock};
 
@@ -30,10 +31,16 @@ pub(super) enum Fraction {
 }
 
 /// A big fraction; models ask for its floating-point number again and again.
-#[derive(Debug)]
 pub(super) struct Long {
     ratio: BigRational,
     float: OnceLock<f64>,
+}
+
+impl fmt::Debug for Long {
+    /// The fraction alone: whether somebody asked for its floating-point number is nobody's business.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.ratio.fmt(f)
+    }
 }
 
 impl PartialEq for Long {
