@@ -17,8 +17,9 @@ use super::syntax::{Name, Spanned, Statement, Tree};
 
 mod accept;
 mod declaration;
-pub(super) mod expression;
+mod expression;
 mod fault;
+pub(super) mod function;
 mod heat;
 mod instrument;
 mod names;

@@ -6,7 +6,6 @@
 use pest::Parser;
 use pest::iterators::{Pair, Pairs};
 
-use crate::matter::{Species, read_species};
 use crate::text::grammar::{Grammar, Rule, nesting};
 use crate::text::{Node, Source, Span, outline};
 
@@ -106,21 +105,6 @@ pub fn parse_quantity(text: &str) -> Result<Spanned<Literal>, SyntaxFault> {
     let mut pair = lone(Rule::lone_quantity, text)?;
     let quantity = pair.next().expect("lone_quantity holds a quantity");
     Reader { base: 0 }.literal(quantity)
-}
-
-/// Reads an expression alone, as at the prompt.
-pub fn parse_expression(text: &str) -> Result<Spanned<Expr>, SyntaxFault> {
-    let mut pair = lone(Rule::lone_expression, text)?;
-    Reader { base: 0 }.expr(pair.next().expect("lone_expression holds an expression"))
-}
-
-/// Reads a quantity of something, as in `--to "50 g Fe"`.
-pub fn parse_portion(text: &str) -> Result<(Spanned<Literal>, Species), SyntaxFault> {
-    let mut pair = lone(Rule::lone_portion, text)?;
-    let reader = Reader { base: 0 };
-    let quantity = reader.literal(pair.next().expect("lone_portion begins with a quantity"))?;
-    let species = read_species(pair.next().expect("lone_portion ends with a species"))?;
-    Ok((quantity, species))
 }
 
 fn lone(rule: Rule, text: &str) -> Result<Pairs<'_, Rule>, SyntaxFault> {

@@ -17,6 +17,7 @@ use super::syntax::{Comparison, Name, Operator, Spanned, Statement};
 mod heat;
 mod instrument;
 mod planning;
+mod property;
 mod solution;
 mod titration;
 mod variant;
@@ -24,6 +25,7 @@ mod variant;
 pub use heat::HeatQuestion;
 pub use instrument::{Instrument, Slack};
 pub use planning::{MOST_RUNS, RangeFault, Sought, Target, Values, Variation};
+pub use property::{HandQuestion, Property, SpeciesProperty};
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
 pub use titration::Titration;
 
@@ -282,57 +284,6 @@ pub enum Node {
     },
     /// Without its sign.
     Magnitude(Box<Value>),
-}
-
-/// What can be asked of a vessel.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
-pub enum Property {
-    /// Of everything in it.
-    Mass,
-    /// Of the liquid in it.
-    Volume,
-    /// Now.
-    Temperature,
-    /// The hottest it would have been, uncooled.
-    Peak,
-    /// Of the liquid in it.
-    Density,
-    /// Enthalpy change of the reactions in it so far.
-    Heat,
-    /// What its last titration took, less the blank.
-    Titre,
-    /// What its last titration found of the analyte.
-    Analyte,
-    /// The warmest it comes to in its last hot step, with its bath.
-    Warmest,
-}
-
-/// What can be asked about holding a vessel below a temperature.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
-pub enum HandQuestion {
-    /// Ice that would do it.
-    Ice,
-    /// Water of 0 °C that would.
-    IceWater,
-    /// The shortest time of addition that its bath allows.
-    Shortest,
-}
-
-/// What can be asked of a species in a vessel.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
-pub enum SpeciesProperty {
-    /// Volume given off, moist over water at ambient.
-    Moist,
-    /// Time until it has filled the room above the liquid.
-    Filling,
-    /// In mol.
-    Amount,
-    /// In the liquid.
-    Concentration,
-    /// Of the whole mass.
-    Fraction,
-    /// Gas given off, at ambient.
-    Gas,
 }
 
 /// What an instruction does.

@@ -96,18 +96,7 @@ impl Session {
             (program, state)
         };
         let ledger = run::ledger_so_far(&program, &state);
-        let old = self
-            .ledger()
-            .remarks
-            .iter()
-            .filter(|r| r.weight == Weight::Fault)
-            .count();
-        let refused = ledger
-            .remarks
-            .iter()
-            .filter(|r| r.weight == Weight::Fault)
-            .count()
-            > old;
+        let refused = faults_in(&ledger) > faults_in(&self.ledger());
         if !refused {
             self.program = program;
             self.state = state;
@@ -171,4 +160,9 @@ impl Session {
         let vessels = self.program.vessels.iter().map(|v| v.name.clone());
         lets.chain(bottles).chain(vessels).collect()
     }
+}
+
+fn faults_in(ledger: &Ledger) -> usize {
+    let faults = ledger.remarks.iter();
+    faults.filter(|r| r.weight == Weight::Fault).count()
 }
