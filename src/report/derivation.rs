@@ -5,7 +5,13 @@
 //!
 //! Finds nothing out that the ledger does not hold; what rests on a model (a density, a solubility) is named as that.
 
+mod assay;
+mod moved;
+mod portion;
+mod thermal;
+
 use crate::data::{Property, Store, publication};
+use crate::figure;
 use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
 use crate::route::ledger::*;
@@ -13,8 +19,6 @@ use crate::thermo;
 
 use super::document::{Words, product_mass};
 use super::page::wrapped;
-use super::portion::measure;
-use crate::figure;
 
 /// One figure.
 #[derive(Clone, Debug)]
@@ -56,6 +60,10 @@ pub fn derivations(ledger: &Ledger, store: &Store) -> Vec<Group> {
         groups.extend(step.operations.iter().map(|one| maker.operation(one)));
         let there = step.after.iter().filter(|vessel| !vessel.emptied);
         groups.push(Group {
+            of: format!("The heat of step {}", place + 1),
+            figures: maker.step_heat(&step.heat).into_iter().collect(),
+        });
+        groups.push(Group {
             of: format!("The vessels after step {}", place + 1),
             figures: there.flat_map(|vessel| maker.vessel(vessel)).collect(),
         });
@@ -70,7 +78,23 @@ pub fn derivations(ledger: &Ledger, store: &Store) -> Vec<Group> {
         figures: ledger
             .shows
             .iter()
-            .filter_map(|one| maker.shown(one))
+            .filter_map(|one| maker.answered(&one.expression, &one.answer))
+            .collect(),
+    });
+    groups.push(Group {
+        of: "Expectations".to_owned(),
+        figures: ledger
+            .expectations
+            .iter()
+            .filter_map(|one| maker.answered(&one.expression, &one.value))
+            .collect(),
+    });
+    groups.push(Group {
+        of: "Worked back".to_owned(),
+        figures: ledger
+            .findings
+            .iter()
+            .map(|one| maker.worked_back(one))
             .collect(),
     });
     if let Some(Ok(sampling)) = &ledger.sampling {
@@ -79,6 +103,10 @@ pub fn derivations(ledger: &Ledger, store: &Store) -> Vec<Group> {
             figures: super::sampling::derived(sampling, &ledger.inputs),
         });
     }
+    groups.push(Group {
+        of: "What is left, and waste".to_owned(),
+        figures: ledger.outlets.iter().map(|one| maker.outlet(one)).collect(),
+    });
     groups.retain(|group| !group.figures.is_empty());
     groups
 }
@@ -129,91 +157,34 @@ struct Maker<'a> {
 impl Maker<'_> {
     fn operation(&self, record: &OperationRecord) -> Group {
         let figures = match &record.outcome {
-            Outcome::Charged { draws, .. } => {
-                draws.iter().flat_map(|draw| self.draw(draw)).collect()
-            }
-            Outcome::Washed { draw, .. } | Outcome::Diluted { draw, .. } => self.draw(draw),
+            charged @ Outcome::Charged { .. } => self.charged(charged),
+            Outcome::Washed {
+                draw,
+                dissolved,
+                retained,
+                ..
+            } => self.washed(draw, dissolved, retained),
+            Outcome::Dried { water, residue, .. } => self.dried(water, residue),
+            Outcome::Diluted { draw, .. } => self.draw(draw),
             Outcome::Reacted(record) => self.reacted(record),
-            Outcome::Titrated(record) => self.reacted(&record.reaction),
+            Outcome::Titrated(record) => {
+                let mut figures = self.titrated(record);
+                figures.extend(self.reacted(&record.reaction));
+                figures
+            }
+            Outcome::Thermal { from, to, bath, .. } => self.bath(from, to, bath),
+            Outcome::Evaporated { water, heat, .. } => self.evaporated(water, heat),
+            Outcome::Moved { to, retained, .. } => self.moved(to, retained.as_ref()),
+            found @ Outcome::Found { .. } => self.found(found),
             Outcome::Vented { gas, .. } => gas.iter().map(|gas| self.gas(gas)).collect(),
             Outcome::Crystallised(record) => self.crystals(record),
             _ => Vec::new(),
         };
+        let remarked = record.remarks.iter().filter_map(|one| self.remarked(one));
         Group {
             of: record.text.clone(),
-            figures,
+            figures: figures.into_iter().chain(remarked).collect(),
         }
-    }
-
-    /// `n(Al) = m / M`
-    fn draw(&self, draw: &Draw) -> Vec<Derivation> {
-        let name = self.words.bare(&draw.substance);
-        let mut figures: Vec<Derivation> = self.enough(draw).into_iter().collect();
-        let molar = draw.substance.molar_mass();
-        let amount = figure::amount(&draw.moles);
-        let (weighed, as_measured) = (figure::mass(&draw.grams), measure(draw));
-        if draw.strength.is_empty() {
-            figures.push(Derivation {
-                text: format!(
-                    "n({name}) = m / M = {weighed} / {} g/mol = {amount}; M from the standard atomic weights",
-                    figure::significant(molar, 5)
-                ),
-                terms: Vec::new(),
-                check: draw
-                    .grams
-                    .checked_div(&Number::exact(molar.clone()))
-                    .map(|again| (again, draw.moles.clone())),
-            });
-            return figures;
-        }
-        figures.push(Derivation {
-            text: format!(
-                "n({name}) in {as_measured} of {}, by its label: {amount}, which weighs {} pure",
-                self.words.named(draw),
-                figure::mass(&draw.moles.scaled(molar)),
-            ),
-            terms: Vec::new(),
-            check: None,
-        });
-        if let Some(millilitres) = &draw.millilitres
-            && let Some(density) = draw.grams.checked_div(millilitres)
-        {
-            figures.push(Derivation {
-                text: format!(
-                    "V = m / ρ = {weighed} / {} g/mL = {}; ρ is of the label or of the tables under Sources",
-                    figure::number(&density),
-                    figure::volume(millilitres)
-                ),
-                terms: Vec::new(),
-                check: None,
-            });
-        }
-        figures
-    }
-
-    /// `n(KOH) = 2/2 · n(Al) · 1.5`
-    fn enough(&self, draw: &Draw) -> Option<Derivation> {
-        let DrawReason::Enough {
-            reaction,
-            for_species,
-            excess,
-        } = &draw.reason
-        else {
-            return None;
-        };
-        let share = excess.as_ref().map_or(String::new(), |excess| {
-            format!(", and {} more", figure::percent(excess))
-        });
-        Some(Derivation {
-            text: format!(
-                "enough of {} for all the {} there{share}, in the proportions of {}",
-                self.words.bare(&draw.substance),
-                self.words.bare(for_species),
-                reaction.to_text(Notation::Printed)
-            ),
-            terms: Vec::new(),
-            check: None,
-        })
     }
 
     fn reacted(&self, record: &ReactRecord) -> Vec<Derivation> {
@@ -223,6 +194,7 @@ impl Maker<'_> {
         let mut figures = self.extent(record);
         figures.extend(self.heat(record));
         figures.extend(record.gas.iter().map(|gas| self.gas(gas)));
+        figures.extend(self.uncooled(record));
         figures
     }
 
@@ -314,14 +286,24 @@ impl Maker<'_> {
         let ambient = &self.ledger.ambient;
         let constant = Number::modelled(thermo::GAS_CONSTANT).unwrap_or_else(Number::zero);
         let above = &(&gas.moles * &constant) * &ambient.temperature;
+        let moist = gas.moist.as_ref().map(|moist| {
+            let moist = figure::litres(moist);
+            format!("; over water with p less the vapour pressure of water: {moist}")
+        });
+        let stays = gas.dissolved.as_ref().map(|stays| {
+            let stays = figure::amount(stays);
+            format!("; by Henry's law the water there could keep {stays} at that pressure, and never more than there is")
+        });
         Derivation {
             text: format!(
-                "V({}) = n·R·T / p = {} · 8.3145 J/(mol·K) · {} / {} kPa = {}, as an ideal gas in the room",
+                "V({}) = n·R·T / p = {} · 8.3145 J/(mol·K) · {} / {} kPa = {}, as an ideal gas in the room{}{}",
                 self.words.bare(&gas.species),
                 figure::amount(&gas.moles),
                 figure::temperature(&ambient.temperature),
                 figure::number(&ambient.pressure),
-                figure::litres(&gas.litres)
+                figure::litres(&gas.litres),
+                moist.unwrap_or_default(),
+                stays.unwrap_or_default()
             ),
             terms: Vec::new(),
             check: above
@@ -353,7 +335,8 @@ impl Maker<'_> {
             terms: Vec::new(),
             check: None,
         };
-        vec![weighed, stays]
+        let rest = self.of_crystals(record);
+        [weighed, stays].into_iter().chain(rest).collect()
     }
 
     /// The mass as a sum, and the volume by the density.
@@ -370,7 +353,11 @@ impl Maker<'_> {
                 vessel.contents.len(),
                 figure::mass(&sum)
             ),
-            terms: Vec::new(),
+            terms: vessel
+                .contents
+                .iter()
+                .map(|one| self.weighed(one))
+                .collect(),
             check: Some((sum, vessel.mass.clone())),
         }];
         let liquid = vessel.contents.iter().filter(|one| is_liquid(&one.species));
@@ -391,7 +378,19 @@ impl Maker<'_> {
                 check: None,
             });
         }
+        figures.extend(self.warmth(vessel));
         figures
+    }
+
+    /// `1.234 mmol · 39.997 g/mol = 49.36 mg of NaOH`
+    fn weighed(&self, content: &Content) -> String {
+        format!(
+            "{} · {} g/mol = {} of {}",
+            figure::amount(&content.moles),
+            figure::significant(content.species.molar_mass(), 5),
+            figure::mass(&content.grams),
+            self.words.bare(&content.species)
+        )
     }
 
     fn product(&self, record: &YieldRecord) -> Vec<Derivation> {
@@ -434,9 +433,27 @@ impl Maker<'_> {
         figures
     }
 
+    /// The value that was found, by what it had to meet.
+    fn worked_back(&self, finding: &Finding) -> Derivation {
+        let values = finding.unknowns.iter();
+        let values = values.map(|(name, value)| format!("{name} = {}", figure::quantity(value)));
+        let conditions = finding.conditions.iter();
+        let conditions = conditions
+            .map(|(text, left)| format!("{text}, whose left side is {}", figure::answer(left)));
+        Derivation {
+            text: format!(
+                "{}: the route was run {} times, until the conditions held",
+                values.collect::<Vec<_>>().join(", "),
+                finding.runs
+            ),
+            terms: conditions.collect(),
+            check: None,
+        }
+    }
+
     /// Where the uncertainty of an answer comes from.
-    fn shown(&self, shown: &Shown) -> Option<Derivation> {
-        let Answer::Quantity(quantity) = &shown.answer else {
+    fn answered(&self, expression: &str, answer: &Answer) -> Option<Derivation> {
+        let Answer::Quantity(quantity) = answer else {
             return None;
         };
         let parts = quantity.number().contributions();
@@ -447,17 +464,21 @@ impl Maker<'_> {
             let label = label.map_or("published data", |input| &input.label);
             format!("{label} ({share:.0} %)")
         };
-        let from: Vec<String> = parts.iter().map(from).collect();
+        // Published data have no names of their own: they are told together.
+        let (data, named): (Vec<_>, Vec<_>) = parts
+            .iter()
+            .partition(|(input, _)| self.ledger.inputs.get(input.0 as usize).is_none());
+        let mut from: Vec<String> = named.into_iter().map(from).collect();
+        if !data.is_empty() {
+            let share: f64 = data.iter().map(|(_, part)| part * part).sum();
+            from.push(format!("published data ({:.0} %)", 100.0 * share / total));
+        }
         let spread = match from.is_empty() {
             true => "nothing that went into it was given an uncertainty".to_owned(),
             false => format!("its variance comes from {}", from.join(", ")),
         };
         Some(Derivation {
-            text: format!(
-                "{} = {}; {spread}",
-                shown.expression,
-                figure::answer(&shown.answer)
-            ),
+            text: format!("{expression} is {}; {spread}", figure::answer(answer)),
             terms: Vec::new(),
             check: None,
         })

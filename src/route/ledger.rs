@@ -318,6 +318,8 @@ pub struct ReactRecord {
     pub gas: Vec<GasRecord>,
     /// Before, in K.
     pub start: Number,
+    /// Of the contents afterwards at 25 °C, in J/K; `None` where nobody looks at it.
+    pub heat_capacity: Option<f64>,
     /// After, if nothing cooled it, in K; `None` if the heat or the heat capacity is unknown.
     pub uncooled: Option<Number>,
     /// Held by a bath at, in K.
@@ -420,6 +422,8 @@ pub struct VesselState {
     pub volume: Option<Number>,
     /// Of everything, in g.
     pub mass: Number,
+    /// Of the contents at 25 °C, in J/K, ice and steam left out; `None` if it is empty.
+    pub heat_capacity: Option<f64>,
     /// What it holds at most, in mL.
     pub capacity: Option<Number>,
     /// Whether it was emptied.

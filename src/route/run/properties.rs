@@ -244,8 +244,10 @@ pub(super) fn room_for(
 /// A vessel as the ledger shows it.
 pub(super) fn vessel_state(program: &Program, state: &mut State, id: VesselId) -> VesselState {
     let volume = volume(program, state, id);
+    let heat_capacity = super::enthalpy::capacity(program, state, id);
     let vessel = &state.vessels[id];
     VesselState {
+        heat_capacity: Some(heat_capacity).filter(|capacity| *capacity > 0.0),
         name: vessel.name.clone(),
         contents: vessel.contents.listed(),
         temperature: vessel.temperature.clone(),

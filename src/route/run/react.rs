@@ -41,6 +41,7 @@ pub(super) fn react(
         heat: Heat::none(),
         gas: Vec::new(),
         start,
+        heat_capacity: None,
         uncooled: Some(uncooled_start),
         held: state.vessels[vessel].held.clone(),
         boiling: properties::boiling_point(program, state, vessel),
@@ -296,6 +297,9 @@ fn warm(program: &Program, state: &mut State, vessel: VesselId, record: &mut Rea
         return;
     }
     enthalpy::settle(program, state, vessel);
+    if !state.on_errand() {
+        record.heat_capacity = Some(enthalpy::capacity(program, state, vessel));
+    }
     let uncooled = state.vessels[vessel].uncooled.clone();
     if state.vessels[vessel].held.is_some() {
         tell_boiling(state, vessel, &uncooled, &record.boiling);
