@@ -36,21 +36,16 @@ pub(super) fn not_stated() -> Message {
 /// A search that ended without a value.
 pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
     let conditions = all_of(&found.conditions);
-    let names: Vec<String> = found
-        .unknowns
-        .iter()
-        .map(|(n, _)| format!("`{n}`"))
+    let unknowns = found.unknowns.iter();
+    let names: Vec<String> = unknowns.clone().map(|(n, _)| format!("`{n}`")).collect();
+    let values: Vec<String> = unknowns
+        .map(|(name, value)| format!("{name} = {}", figure::quantity(value)))
         .collect();
+    let values = all_of(&values);
     let none = format!(
         "no value of {} in its range gives {conditions}",
         any_of(&names)
     );
-    let values: Vec<String> = found
-        .unknowns
-        .iter()
-        .map(|(name, value)| format!("{name} = {}", figure::quantity(value)))
-        .collect();
-    let values = all_of(&values);
     match &found.why {
         NoValue::OutOfReach {
             wanted,
@@ -81,25 +76,22 @@ pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
         NoValue::NoAnswer => Message::error("not-found", none)
             .hint(format!("there is no answer at {values}: narrow the range")),
         NoValue::NotTogether { off, at_bound } => {
-            let mut message = Message::error(
-                "not-found",
-                format!("no values of {} give {conditions} together", all_of(&names)),
-            )
-            .hint(format!("nearest comes {values}"));
-            for (condition, wanted, comes_to) in off {
-                message = message.hint(format!(
-                    "then `{condition}` is off: {} instead of {}",
-                    figure::quantity(comes_to),
-                    figure::quantity(wanted)
-                ));
+            let title = format!("no values of {} give {conditions} together", all_of(&names));
+            let nearest =
+                Message::error("not-found", title).hint(format!("nearest comes {values}"));
+            let message = off
+                .iter()
+                .fold(nearest, |message, (condition, wanted, comes_to)| {
+                    message.hint(format!(
+                        "then `{condition}` is off: {} instead of {}",
+                        figure::quantity(comes_to),
+                        figure::quantity(wanted)
+                    ))
+                });
+            match at_bound.as_slice() {
+                [] => message,
+                names => message.hint(format!("{} stands at the end of its range", all_of(names))),
             }
-            if at_bound.is_empty() {
-                return message;
-            }
-            message.hint(format!(
-                "{} stands at the end of its range",
-                all_of(at_bound)
-            ))
         }
         NoValue::Undone => Message::error(
             "not-found",

@@ -43,61 +43,9 @@ fn taken(taken: &Taken) -> Vec<String> {
     }
 }
 
-/// Every measure of strength, those unknown left out.
+/// Every measure of strength, and where the density is from.
 fn strengths(words: Words, made: &MadeSolution) -> Vec<Block> {
     let composition = &made.composition;
-    let restated = &made.restated;
-    let hundred = |share: &Number| share.scaled(&Exact::from(100));
-    let mut rows: Vec<Vec<String>> = Vec::new();
-    let mut row = |name: &str, value: Option<String>| {
-        rows.extend(value.map(|value| vec![name.to_owned(), value]));
-    };
-    let plain = |number: &Number, unit: &str| format!("{} {unit}", figure::number(number));
-    row("mass", made.grams.as_ref().map(figure::mass));
-    row("volume", made.millilitres.as_ref().map(figure::volume));
-    let density = composition.density.as_ref();
-    row(
-        "density",
-        density.map(|density| plain(&density.value, "g/mL")),
-    );
-    row(
-        "mass fraction",
-        Some(plain(&hundred(&composition.mass_fraction), "%w/w")),
-    );
-    let small = composition.mass_fraction.to_f64() < 0.01;
-    let millionth = composition.mass_fraction.scaled(&Exact::from(1_000_000));
-    row("", small.then(|| plain(&millionth, "ppm by mass")));
-    row(
-        "amount concentration",
-        composition.molarity.as_ref().map(|c| plain(c, "mol/L")),
-    );
-    row(
-        "molality",
-        composition.molality.as_ref().map(|b| plain(b, "mol/kg")),
-    );
-    let grams = restated.grams_per_litre.as_ref();
-    row("mass concentration", grams.map(|g| plain(g, "g/L")));
-    let percent = grams.map(|g| g.scaled(&Exact::ratio(1, 10)));
-    row("", percent.map(|w| plain(&w, "%w/v")));
-    row(
-        "volume fraction",
-        restated
-            .volume_fraction
-            .as_ref()
-            .map(|v| plain(&hundred(v), "%v/v")),
-    );
-    row(
-        "volume strength",
-        restated
-            .peroxide_volumes
-            .as_ref()
-            .map(|v| plain(v, "vol of oxygen")),
-    );
-    let saturated = restated.saturated.as_ref();
-    row(
-        "saturated at",
-        saturated.map(|s| plain(&hundred(&s.value), "%w/w")),
-    );
     let name = words.bare(&composition.solute);
     let mut blocks = vec![
         Block::Paragraph(format!(
@@ -105,21 +53,69 @@ fn strengths(words: Words, made: &MadeSolution) -> Vec<Block> {
         )),
         Block::Table {
             columns: vec!["", ""],
-            rows,
+            rows: measures(made),
         },
     ];
-    blocks.extend(density.map(|density| {
-        let note = match density.source.note.as_ref() {
-            "" => String::new(),
-            note => format!(" ({note})"),
-        };
-        Block::Paragraph(format!("density: {}{note}", density.source.citation()))
-    }));
-    if density.is_none() {
-        let text = "no density is known for this strength, so it can only be weighed".to_owned();
-        blocks.push(Block::Remark(Weight::Warning, text));
-    }
+    blocks.push(match &composition.density {
+        Some(density) => {
+            let note = match density.source.note.as_ref() {
+                "" => String::new(),
+                note => format!(" ({note})"),
+            };
+            Block::Paragraph(format!("density: {}{note}", density.source.citation()))
+        }
+        None => {
+            let text = "no density is known for this strength, so it can only be weighed";
+            Block::Remark(Weight::Warning, text.to_owned())
+        }
+    });
     blocks
+}
+
+/// Name and figure of every measure of strength, those unknown left out.
+fn measures(made: &MadeSolution) -> Vec<Vec<String>> {
+    let composition = &made.composition;
+    let restated = &made.restated;
+    let hundred = |share: &Number| share.scaled(&Exact::from(100));
+    let plain = |number: &Number, unit: &str| format!("{} {unit}", figure::number(number));
+    let fraction = &composition.mass_fraction;
+    let small = fraction.to_f64() < 0.01;
+    let millionth = fraction.scaled(&Exact::from(1_000_000));
+    let density = composition.density.as_ref();
+    let grams = restated.grams_per_litre.as_ref();
+    let percent = grams.map(|g| g.scaled(&Exact::ratio(1, 10)));
+    let share = restated.volume_fraction.as_ref();
+    let oxygen = restated.peroxide_volumes.as_ref();
+    let saturated = restated.saturated.as_ref();
+    let rows = [
+        ("mass", made.grams.as_ref().map(figure::mass)),
+        ("volume", made.millilitres.as_ref().map(figure::volume)),
+        ("density", density.map(|d| plain(&d.value, "g/mL"))),
+        ("mass fraction", Some(plain(&hundred(fraction), "%w/w"))),
+        ("", small.then(|| plain(&millionth, "ppm by mass"))),
+        (
+            "amount concentration",
+            composition.molarity.as_ref().map(|c| plain(c, "mol/L")),
+        ),
+        (
+            "molality",
+            composition.molality.as_ref().map(|b| plain(b, "mol/kg")),
+        ),
+        ("mass concentration", grams.map(|g| plain(g, "g/L"))),
+        ("", percent.map(|w| plain(&w, "%w/v"))),
+        ("volume fraction", share.map(|v| plain(&hundred(v), "%v/v"))),
+        ("volume strength", oxygen.map(|v| plain(v, "vol of oxygen"))),
+        (
+            "saturated at",
+            saturated.map(|s| plain(&hundred(&s.value), "%w/w")),
+        ),
+    ];
+    let known = rows
+        .into_iter()
+        .filter_map(|(name, value)| Some((name, value?)));
+    known
+        .map(|(name, value)| vec![name.to_owned(), value])
+        .collect()
 }
 
 /// What mixing makes of it; the contents only where no single strength says them.

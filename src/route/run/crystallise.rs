@@ -36,38 +36,23 @@ pub(super) fn crystallise(
         Err(why) => return Err(told(state, solid, &why)),
     };
     if !same_solid(&crystals.solid, solid) {
-        let fact = Fact::OtherHydrate {
-            asked: solid.clone(),
-            stable: crystals.solid.key().to_owned(),
-        };
-        state.remark(Weight::Fault, fact);
-        return Err(Blank);
+        return Err(other_hydrate(state, solid, &crystals.solid));
     }
     let cooling = enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
     state.count_from_here(vessel);
     state.raise_peak(vessel);
     if !crystals.moles.is_positive() {
-        state.remark(
-            Weight::Warning,
-            Fact::NotSaturated {
-                species: solid.clone(),
-            },
-        );
+        let species = solid.clone();
+        state.remark(Weight::Warning, Fact::NotSaturated { species });
     }
     let moles = crystals.moles.clone();
-    let mut terms: Vec<_> = stuff::in_solution(&bare)
-        .into_iter()
-        .map(|(n, s)| (-n, s))
-        .collect();
+    let dissolved = stuff::in_solution(&bare).into_iter();
+    let mut terms: Vec<_> = dissolved.map(|(n, s)| (-n, s)).collect();
     terms.push((crate::number::Exact::one(), solid.clone()));
     let growing = enthalpy::change(program, state, vessel, &terms, &moles);
     let taken = enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
-    state.consumed.extend(
-        terms
-            .iter()
-            .filter(|(n, _)| n.is_negative())
-            .map(|(_, s)| s.clone()),
-    );
+    let used = terms.iter().filter(|(n, _)| n.is_negative());
+    state.consumed.extend(used.map(|(_, s)| s.clone()));
     // What crystallising gives off goes to the same bath as the cooling.
     let bath = match growing {
         Heat::Known(_) => Heat::Known(&cooling + &taken),
@@ -88,6 +73,15 @@ pub(super) fn crystallise(
         bath,
         retained,
     })))
+}
+
+fn other_hydrate(state: &mut State, asked: &Species, stable: &Species) -> Blank {
+    let fact = Fact::OtherHydrate {
+        asked: asked.clone(),
+        stable: stable.key().to_owned(),
+    };
+    state.remark(Weight::Fault, fact);
+    Blank
 }
 
 /// Whether two formulas are one solid: `Fe(NH4)2(SO4)2·6H2O` and `(NH4)2Fe(SO4)2·6H2O` are.

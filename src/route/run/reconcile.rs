@@ -106,33 +106,40 @@ fn share(
 ) -> Done<Number> {
     let ratio = found.number().checked_div(planned.number()).ok_or(Blank)?;
     let wanted = found.number().to_f64();
-    let is_fraction = matches!(what.node, Node::OfSpecies(SpeciesProperty::Fraction, ..));
-    let whole = is_fraction && wanted >= 1.0;
-    let follows = matches!(
-        what.node,
-        Node::OfSpecies(
-            SpeciesProperty::Concentration | SpeciesProperty::Fraction,
-            ..
-        )
-    );
-    let modelled = |factor: f64| {
-        let slope = factor / ratio.to_f64();
-        ratio.through_model(factor, slope).ok_or(Blank)
+    let asked = match &what.node {
+        Node::OfSpecies(property, ..) => Some(*property),
+        _ => None,
     };
-    if matches!(what.node, Node::OfSpecies(SpeciesProperty::Amount, ..)) || !ratio.is_positive() {
+    if asked == Some(SpeciesProperty::Amount) || !ratio.is_positive() {
         return Ok(ratio);
     }
-    // What is met to the last digit of a model is met: the amounts need no more digits for it.
-    if (ratio.to_f64() - 1.0).abs() < CLOSE {
-        return modelled(1.0);
-    }
-    if !follows || whole {
-        return Ok(ratio);
-    }
-    // With less of it the liquid is less too, and so is the whole: closed in on, since the density is a model.
+    let whole = asked == Some(SpeciesProperty::Fraction) && wanted >= 1.0;
+    let factor = match asked {
+        // What is met to the last digit of a model is met: the amounts need no more digits for it.
+        _ if (ratio.to_f64() - 1.0).abs() < CLOSE => 1.0,
+        Some(SpeciesProperty::Concentration | SpeciesProperty::Fraction) if !whole => {
+            closed_in(program, state, what, (vessel, part), ratio.to_f64(), wanted)?
+        }
+        _ => return Ok(ratio),
+    };
+    let slope = factor / ratio.to_f64();
+    ratio.through_model(factor, slope).ok_or(Blank)
+}
+
+/// The factor for a part whose share of the whole is wanted: with less of it the liquid is less too, and so is the whole.
+/// It is closed in on, since the density is a model.
+fn closed_in(
+    program: &Program,
+    state: &mut State,
+    what: &Value,
+    (vessel, part): (VesselId, &Contents),
+    begin: f64,
+    wanted: f64,
+) -> Done<f64> {
+    let is_fraction = matches!(what.node, Node::OfSpecies(SpeciesProperty::Fraction, ..));
     let before = state.vessels[vessel].contents.clone();
     let (all, part) = (settled(&before), settled(part));
-    let mut factor = ratio.to_f64();
+    let mut factor = begin;
     for _ in 0..MOST_ROUNDS {
         let scaled = Number::modelled(factor).ok_or(Blank)?;
         let mut contents = all.clone();
@@ -149,7 +156,7 @@ fn share(
             false => wanted / now,
         };
     }
-    modelled(factor)
+    Ok(factor)
 }
 
 /// To the digits of a model, which is all that a density has use for.
