@@ -5,8 +5,12 @@
 //!
 //! Knows nothing of sentences and pages: [`crate::diagnostic`] and [`crate::report`] put its figures into theirs.
 
-use crate::number::{Dimension, Exact, Number, Places, Quantity, Unit, unit};
-use crate::route::ledger::Answer;
+use crate::number::{Exact, Number, Unit, unit};
+
+mod answer;
+
+pub use answer::{answer, answer_beside, quantity};
+pub(crate) use answer::{in_unit, symbol, unit_of};
 
 /// The value with this many significant digits, ties away from zero: `0.03706`, `1.36`, `6.02 × 10²³`.
 ///
@@ -103,6 +107,9 @@ const NOISE: f64 = 1e-9;
 /// with one digit more than a figure without an uncertainty, and without its `±`.
 const FINEST: f64 = 1e-4;
 
+/// The same for what somebody asked for, who may be in search of just that.
+const FINEST_ASKED: f64 = 1e-6;
+
 /// Significant digits of a figure without an uncertainty: as good as most models here.
 const DIGITS: usize = 4;
 
@@ -184,6 +191,16 @@ pub fn temperature(kelvins: &Number) -> String {
     format!("{} °C", trimmed(&celsius.value().to_fixed(1)))
 }
 
+/// A temperature in K, for a formula, with the digits that two decimals have.
+pub fn kelvins(kelvins: &Number) -> String {
+    format!("{} K", trimmed(&kelvins.value().to_fixed(2)))
+}
+
+/// A pressure in kPa, as finely as a barometer tells.
+pub fn pressure(kilopascals: &Number) -> String {
+    format!("{} kPa", significant(kilopascals.value(), 6))
+}
+
 /// A time in s as min, h or s.
 pub fn time(seconds: &Number) -> String {
     let text = scaled(
@@ -218,140 +235,6 @@ pub fn number(number: &Number) -> String {
     }
 }
 
-/// A quantity in the unit it was written in, else in one that suits the bench, else in SI units.
-pub fn quantity(quantity: &Quantity) -> String {
-    if let Some(entered) = entered(quantity) {
-        return entered;
-    }
-    let unit = quantity
-        .written_in()
-        .or_else(|| usual_unit(quantity.dimension()));
-    if quantity.dimension() == Dimension::TEMPERATURE && unit != Some(unit::KELVIN) {
-        return temperature(quantity.number());
-    }
-    match unit.and_then(|unit| Some((quantity.in_unit(&unit).ok()?, unit))) {
-        Some((value, unit)) => with_unit(&value, &unit.symbol()),
-        None if quantity.dimension() == Dimension::NONE => number(quantity.number()),
-        None => with_unit(quantity.number(), &si_symbol(quantity.dimension())),
-    }
-}
-
-/// A quantity to the digits somebody wrote; `None` for what was reckoned, and for powers of ten too large or small to be
-/// written out.
-fn entered(quantity: &Quantity) -> Option<String> {
-    let Places { value, spread } = quantity.places()?;
-    let number = match quantity.written_in() {
-        Some(unit) => quantity.in_unit(&unit).ok()?,
-        None => quantity.number().clone(),
-    };
-    let places = usize::try_from(value.max(spread.unwrap_or(value)).max(0)).ok()?;
-    let size = if number.is_zero() {
-        0
-    } else {
-        magnitude(number.value())
-    };
-    if places > MOST_PLACES || !(-5..=9).contains(&size) {
-        return None;
-    }
-    let symbol = quantity.written_in().map(|unit| unit.symbol());
-    let number_text = number.value().to_fixed(places);
-    let text = match (number.is_exact(), spread) {
-        (true, _) => number_text,
-        // The uncertainty came from elsewhere: as a share, or from limits.
-        (false, None) => return None,
-        (false, Some(_)) => {
-            let spread = Exact::modelled(number.standard_uncertainty())?.to_fixed(places);
-            match symbol {
-                Some(symbol) => return Some(format!("({number_text} ± {spread}) {symbol}")),
-                None => format!("{number_text} ± {spread}"),
-            }
-        }
-    };
-    Some(match symbol {
-        Some(symbol) => format!("{text} {symbol}"),
-        None => text,
-    })
-}
-
-/// The most decimals that are printed because somebody wrote them.
-const MOST_PLACES: usize = 12;
-
-/// What an expression came to.
-pub fn answer(answer: &Answer) -> String {
-    match answer {
-        Answer::Quantity(value) => quantity(value),
-        Answer::Budget(_) => "a budget".to_owned(),
-        Answer::Unknown => "unknown".to_owned(),
-    }
-}
-
-/// The unit that [`quantity`] shows it in; `None` for a plain number and for a dimension without a bench unit.
-pub(super) fn unit_of(quantity: &Quantity) -> Option<Unit> {
-    let usual = match quantity.dimension() {
-        Dimension::TEMPERATURE => Some(unit::CELSIUS),
-        dimension => usual_unit(dimension),
-    };
-    quantity.written_in().or(usual)
-}
-
-/// What to write behind a number of `unit`, or of coherent SI units.
-pub(super) fn symbol(unit: Option<Unit>, dimension: Dimension) -> String {
-    match unit {
-        Some(unit) => unit.symbol(),
-        None => si_symbol(dimension),
-    }
-}
-
-/// The number of a quantity in a unit of its dimension, or in coherent SI units where there is none.
-pub(super) fn in_unit(quantity: &Quantity, unit: Option<Unit>) -> Option<Number> {
-    match unit {
-        Some(unit) => quantity.in_unit(&unit).ok(),
-        None => Some(quantity.number().clone()),
-    }
-}
-
-/// The unit a bench would show a dimension in.
-fn usual_unit(dimension: Dimension) -> Option<Unit> {
-    [
-        (Dimension::MASS, unit::GRAM),
-        (Dimension::VOLUME, unit::MILLILITRE),
-        (Dimension::AMOUNT, unit::MOLE),
-        (Dimension::TIME, unit::SECOND),
-        (Dimension::ENERGY, unit::KILOJOULE),
-        (Dimension::POWER, unit::WATT),
-        (Dimension::CONDUCTANCE, unit::WATT_PER_KELVIN),
-        (Dimension::PRESSURE, unit::KILOPASCAL),
-        (Dimension::CONCENTRATION, unit::MOLAR),
-        (Dimension::MOLALITY, unit::MOLAL),
-        (Dimension::DENSITY, unit::GRAM_PER_MILLILITRE),
-        (Dimension::MOLAR_MASS, unit::GRAM_PER_MOLE),
-        (Dimension::MOLAR_ENERGY, unit::KILOJOULE_PER_MOLE),
-        (Dimension::MOLAR_ENTROPY, unit::JOULE_PER_MOLE_KELVIN),
-    ]
-    .into_iter()
-    .find_map(|(known, unit)| (known == dimension).then_some(unit))
-}
-
-/// `kg·m²·s⁻²` for a dimension without a bench unit.
-fn si_symbol(dimension: Dimension) -> String {
-    let bases = ["m", "kg", "s", "mol", "K"];
-    let powers = dimension
-        .exponents()
-        .into_iter()
-        .zip(bases)
-        .filter(|(power, _)| *power != 0);
-    let factors: Vec<String> = powers
-        .map(|(power, base)| {
-            if power == 1 {
-                base.to_owned()
-            } else {
-                format!("{base}{}", raised(i32::from(power)))
-            }
-        })
-        .collect();
-    factors.join("·")
-}
-
 /// The first unit whose smallest number is reached; `written` is the unit of the number.
 fn scaled(number: &Number, units: &[(&Unit, f64)], written: &Unit) -> String {
     let size = number.to_f64().abs();
@@ -375,7 +258,11 @@ fn scaled(number: &Number, units: &[(&Unit, f64)], written: &Unit) -> String {
 
 /// Whether its uncertainty is below what a bench has a use for.
 fn known_finely(number: &Number) -> bool {
-    let fine = number.standard_uncertainty() < FINEST * number.to_f64().abs();
+    known_within(number, FINEST)
+}
+
+fn known_within(number: &Number, share: f64) -> bool {
+    let fine = number.standard_uncertainty() < share * number.to_f64().abs();
     fine && with_uncertainty(number).is_some()
 }
 

@@ -246,3 +246,30 @@ proptest! {
         }
     }
 }
+
+/// The way out names what was meant, not only where it could be read.
+#[test]
+fn a_slip_of_the_bench_has_a_way_out() {
+    for (text, hint) in [
+        ("charge pot: 5 mL ethanol", "ethanol is C2H5OH"),
+        ("bottle weak: HCl 37", "mol/L"),
+        ("bottle odd: HCl 370 %w/w", "%w/w goes up to 100"),
+        ("let Flask = 3", "begins with a small letter"),
+        ("show pressure(pot)", "temperature, titre"),
+        ("show amount(pot, NaCl)", "amount(NaCl, flask)"),
+        ("take 500 mL from pot -> cup", "another amount"),
+        ("heat pot to 60 °C", "warm VESSEL to T"),
+        ("add pot: 10 mL water", "did you mean `charge`?"),
+    ] {
+        let mut session = Session::new();
+        for line in ["vessel pot: 250 mL", "charge pot: 10 mL water"] {
+            assert!(session.enter(line).messages.is_empty(), "{line}");
+        }
+        let reply = session.enter(text);
+        let hints = reply.messages.iter().flat_map(|message| &message.hints);
+        assert!(
+            hints.clone().any(|one| one.contains(hint)),
+            "{text}: {reply:?}"
+        );
+    }
+}

@@ -119,3 +119,15 @@ expect amount(SO4^2-, pot) = 99.93 mmol ± 0.02 mmol
 expect amount(H2O2, pot) = 99.93 mmol ± 0.02 mmol",
     );
 }
+
+/// What is made up hot has its volume at the temperature that it then has.
+#[test]
+fn a_hot_solution_is_diluted_to_the_mark() {
+    holds(
+        "vessel pot: 250 mL
+charge pot: 10 g NaCl, 20 mL water at 80 °C
+dilute pot to 100 mL
+expect temperature(pot) > 30 °C
+expect volume(pot) = 100 mL ± 0.001 mL",
+    );
+}

@@ -510,3 +510,17 @@ fn well_formed(page: &str) -> Result<(), String> {
     }
     Ok(())
 }
+
+/// What stands in the README is what the sheet says, in its order; lines may be left out.
+#[test]
+fn the_readme_shows_the_sheet_as_it_is() {
+    let readme = std::fs::read_to_string("README.md").unwrap();
+    let (_, excerpt) = readme.split_once("```text\n").expect("an excerpt");
+    let (excerpt, _) = excerpt.split_once("```").expect("its end");
+    let route = std::fs::read_to_string("scripts/alum.route").unwrap();
+    let sheet = report::sheet(&ledger("alum", &route), Style::default());
+    let mut lines = sheet.lines();
+    for wanted in excerpt.lines() {
+        assert!(lines.any(|line| line == wanted), "{wanted}");
+    }
+}

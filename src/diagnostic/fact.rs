@@ -6,6 +6,7 @@ use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
 use crate::route::Fault;
 use crate::route::ledger::{Emptied, Fact, FillReason, Idle, Remark, UsedUp, Weight};
+use crate::solution;
 
 /// Who emptied a vessel, or that nobody filled it.
 fn empty(vessel: &str, emptied: Option<&Emptied>) -> Message {
@@ -34,6 +35,15 @@ fn empty(vessel: &str, emptied: Option<&Emptied>) -> Message {
     .hint(format!(
         "charge {vessel} anew, or take what is meant from where it went"
     ))
+}
+
+/// Solubilities are those of the anhydrous salt, which is worth a word of a hydrate alone.
+fn of_what(species: &Species) -> &'static str {
+    let (_, crystal_water) = solution::anhydrous(&species.with_phase(None));
+    match crystal_water.is_zero() {
+        true => "",
+        false => " of the anhydrous salt",
+    }
 }
 
 fn named_step(step: Option<usize>) -> String {
@@ -336,7 +346,8 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
                 figure::quantity(asked),
                 figure::quantity(there)
             ),
-        ),
+        )
+        .hint("write another amount, or change what comes before"),
         Fact::MediumShort {
             vessel,
             medium,
@@ -418,10 +429,11 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
         } => say(
             "undissolved",
             format!(
-                "{} of {} stays undissolved (100 g of water take {} g of the anhydrous salt)",
+                "{} of {} stays undissolved (100 g of water take {} g{})",
                 figure::mass(grams),
                 plain(species),
-                figure::number(solubility)
+                figure::number(solubility),
+                of_what(species)
             ),
         ),
         Fact::NoSolubility { species } => say(

@@ -4,9 +4,10 @@ use super::{
     Message, any_of, equation_fault, formula_fault, near, outline_fault, planning, procedure,
     quantity, several_balances, unbalanced, unread::unusable,
 };
+use crate::data;
 use crate::matter::Notation;
 use crate::number::unit;
-use crate::route::check::{CheckFault, NameKind};
+use crate::route::check::{CheckFault, FUNCTIONS, NameKind};
 use crate::route::parse::{SyntaxFault, verbs};
 use crate::route::{Fault, StuffFault};
 use crate::solution::StrengthFault;
@@ -36,9 +37,9 @@ fn syntax_fault(fault: &SyntaxFault) -> Message {
                 format!("there is no statement `{}`", word.node),
             )
             .at(word.span, "");
-            match near(&word.node, verbs()) {
+            match near(&word.node, verbs()).or_else(|| other_word(&word.node)) {
                 Some(meant) => message.hint(format!("did you mean `{meant}`?")),
-                None => message.hint("docs/language.md lists the statements"),
+                None => message.hint("`help` at the prompt lists the statements"),
             }
         }
         SyntaxFault::NotYet { word } => Message::error(
@@ -92,13 +93,38 @@ fn syntax_fault(fault: &SyntaxFault) -> Message {
     }
 }
 
+/// What the bench also says for a statement.
+fn other_word(word: &str) -> Option<&'static str> {
+    Some(match word.to_lowercase().as_str() {
+        "add" | "fill" | "put" | "drop" | "mix" | "combine" | "dissolve" => "charge",
+        "boil" | "concentrate" | "reduce" => "evaporate",
+        "chill" | "ice" => "cool",
+        "empty" | "throw" | "dispose" => "discard",
+        "move" | "transfer" => "pour",
+        "rinse" => "wash",
+        "sample" | "withdraw" | "aliquot" => "take",
+        "print" | "tell" | "ask" => "show",
+        "check" | "assert" | "require" => "expect",
+        "include" | "import" => "use",
+        "rest" | "sleep" => "wait",
+        "set" | "value" => "let",
+        "beaker" | "flask" => "vessel",
+        "reagent" => "bottle",
+        "recrystallise" | "recrystallize" | "crystallize" => "crystallise",
+        _ => return None,
+    })
+}
+
 fn unexpected(span: Span, verb: &str, expected: &[String]) -> Message {
     let title = match (expected.is_empty(), verb.is_empty()) {
         (false, _) => format!("expected {}", any_of(expected)),
         (true, false) => format!("this is not how `{verb}` is written"),
         (true, true) => "this cannot be read here".to_owned(),
     };
-    let message = Message::error("unexpected", title).at(span, "found this");
+    let mut message = Message::error("unexpected", title).at(span, "found this");
+    if expected.iter().any(|what| what == "a name") {
+        message = message.hint("a name begins with a small letter, as in `flask`");
+    }
     match usage(verb) {
         Some(usage) => message.hint(format!("it is written: {usage}")),
         None => message,
@@ -147,7 +173,7 @@ fn usage(verb: &str) -> Option<&'static str> {
         "accept" => "accept hazard \"KEY and words of your own\"",
         "note" => "note \"…\"",
         "scale" => "scale EQUATION to Q X",
-        "heat" => "heat EQUATION at T, activity X = N",
+        "heat" => "heat EQUATION at T, activity X = N; a vessel is heated by: warm VESSEL to T",
         "solution" => {
             "solution HCl 37 %w/w; solution make Q X STRENGTH from X STRENGTH and X STRENGTH; \
              solution dilute Q X STRENGTH to STRENGTH; solution mix Q X STRENGTH and Q water; \
@@ -223,7 +249,13 @@ fn check_fault(fault: &CheckFault) -> Message {
             .at(function.span, "");
             match near {
                 Some(near) => message.hint(format!("did you mean `{near}`?")),
-                None => message.hint("docs/language.md lists the functions"),
+                None => {
+                    let names: Vec<String> = FUNCTIONS
+                        .iter()
+                        .map(|(name, _)| (*name).to_owned())
+                        .collect();
+                    message.hint(format!("there are {}", super::all_of(&names)))
+                }
             }
         }
         CheckFault::Instrument(fault) => super::instrument::fault(*fault),
@@ -243,7 +275,7 @@ fn check_fault(fault: &CheckFault) -> Message {
             };
             let message = Message::error("wrong-arguments", title).at(*span, "");
             if function.is_empty() {
-                message
+                message.hint("as in amount(NaCl, flask)")
             } else {
                 message.hint(format!("it is written {usage}"))
             }
@@ -354,7 +386,11 @@ fn check_fault(fault: &CheckFault) -> Message {
 fn stuff_fault(fault: &StuffFault, span: Span) -> Message {
     match fault {
         StuffFault::NotAStrength { unit } => {
-            Message::error("not-a-strength", format!("`{unit}` is no unit of strength"))
+            let title = match unit.is_empty() {
+                true => "a strength needs its unit".to_owned(),
+                false => format!("`{unit}` is no unit of strength"),
+            };
+            Message::error("not-a-strength", title)
                 .at(span, "")
                 .hint("mol/L, mol/kg, %w/w, %w/v, %v/v or g/L; for a solid `(s)` its purity in %")
         }
@@ -395,6 +431,7 @@ fn strength_fault(fault: &StrengthFault, span: Span) -> Message {
                 format!("this is more than the pure substance{comes_to}"),
             )
             .at(span, "")
+            .hint("check number and unit: %w/w goes up to 100")
         }
         StrengthFault::AboveSaturation {
             mass_fraction,
@@ -407,7 +444,8 @@ fn strength_fault(fault: &StrengthFault, span: Span) -> Message {
                 percent(saturated.value.to_f64())
             ),
         )
-        .at(span, ""),
+        .at(span, "")
+        .hint("write a weaker solution, or the solid `(s)` with its purity"),
         StrengthFault::NeedsDensity(_) => Message::error(
             "no-density",
             "the density of this solution is not in the tables",
@@ -442,9 +480,19 @@ fn declare(kind: NameKind, name: &str) -> String {
             format!("if the unit is meant, write it without blanks, as in g/{name}")
         }
         NameKind::Value => format!("declare it before: let {name} = 1.00 g"),
-        NameKind::Bottle => format!("declare it before: bottle {name}: HCl 37 %w/w"),
+        NameKind::Bottle => declare_bottle(name),
         NameKind::Vessel => format!("declare it before: vessel {name}: 250 mL"),
         NameKind::Procedure => format!("write it before: procedure {name}(flask) {{ … }}"),
         NameKind::Formula => "write a formula".to_owned(),
+    }
+}
+
+/// A substance may have been called by its name.
+fn declare_bottle(name: &str) -> String {
+    match data::formulas_named(&name.replace('_', " ")).as_slice() {
+        [formula] => format!(
+            "{name} is {formula}: write the formula, or declare it before: bottle {name}: {formula} 10 %w/w"
+        ),
+        _ => format!("declare it before, by its label: bottle {name}: HCl 37 %w/w"),
     }
 }

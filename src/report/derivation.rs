@@ -257,7 +257,7 @@ impl Maker<'_> {
         let again = &molar * &record.extent;
         vec![Derivation {
             text: format!(
-                "q = ξ · ΔrH° = {} · {} kJ/mol = {}, with ΔrH° = Σ ν·ΔfH° at 25 °C:",
+                "q = ξ · ΔrH° = {} · ({}) kJ/mol = {}, with ΔrH° = Σ ν·ΔfH° at 25 °C:",
                 figure::amount(&record.extent),
                 figure::number(&molar),
                 figure::heat(&again)
@@ -274,7 +274,7 @@ impl Maker<'_> {
         let value = datum.value.number().scaled(&Exact::ratio(1, 1000));
         let count = one.coefficient.to_plain().replace('-', "−");
         Some(format!(
-            "{count} × ({} kJ/mol) for {} [{}]",
+            "{count} × ({}) kJ/mol for {} [{}]",
             figure::number(&value),
             self.words.formula(&found.species),
             datum.source.code
@@ -296,11 +296,11 @@ impl Maker<'_> {
         });
         Derivation {
             text: format!(
-                "V({}) = n·R·T / p = {} · 8.3145 J/(mol·K) · {} / {} kPa = {}, as an ideal gas in the room{}{}",
+                "V({}) = n·R·T / p = {} · 8.3145 J/(mol·K) · {} / {} = {}, as an ideal gas in the room{}{}",
                 self.words.bare(&gas.species),
                 figure::amount(&gas.moles),
-                figure::temperature(&ambient.temperature),
-                figure::number(&ambient.pressure),
+                figure::kelvins(&ambient.temperature),
+                figure::pressure(&ambient.pressure),
                 figure::litres(&gas.litres),
                 moist.unwrap_or_default(),
                 stays.unwrap_or_default()
@@ -367,10 +367,10 @@ impl Maker<'_> {
         {
             figures.push(Derivation {
                 text: format!(
-                    "V({}) = m(liquid) / ρ = {} / {} g/mL = {}; ρ of the mixture at {} by the models under Sources",
+                    "V({}) = m(liquid) / ρ = {} / {} = {}; ρ of the mixture at {} by the models under Sources",
                     vessel.name,
                     figure::mass(&liquid),
-                    figure::number(&density),
+                    figure::with_unit(&density, "g/mL"),
                     figure::volume(volume),
                     figure::temperature(&vessel.temperature)
                 ),

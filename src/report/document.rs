@@ -418,7 +418,7 @@ impl Words {
         let verdict = |one: &Expectation| Block::Verdict {
             met: one.met,
             expected: one.expression.clone(),
-            found: figure::answer(&one.value),
+            found: figure::answer_beside(&one.value, &one.wanted),
         };
         let blocks: Vec<Block> = all.iter().map(verdict).collect();
         (!blocks.is_empty()).then(|| section(Part::Expectations, "Expectations", blocks))

@@ -8,6 +8,7 @@ use crate::equation::Reaction;
 use crate::matter::{Notation, Species};
 use crate::number::Number;
 use crate::route::ledger::*;
+use crate::solution;
 
 use super::document::{Line, Words};
 use super::portion::measure;
@@ -273,8 +274,13 @@ fn course(words: Words, record: &ReactRecord) -> String {
 }
 
 fn crystals(words: Words, record: &CrystalRecord) -> Vec<String> {
+    let (_, crystal_water) = solution::anhydrous(&record.solid.with_phase(None));
+    let anhydrous = match crystal_water.is_zero() {
+        true => "",
+        false => " of the anhydrous salt",
+    };
     let crop = format!(
-        "{} ({}) of {} to {}; {} stays dissolved (solubility {} g in 100 g of water at {})",
+        "{} ({}) of {} to {}; {} stays dissolved (solubility {} g{anhydrous} in 100 g of water at {})",
         figure::mass(&record.grams),
         figure::amount(&record.moles),
         words.bare(&record.solid),

@@ -34,6 +34,7 @@ mod titration;
 
 pub use declaration::literal;
 pub use fault::{CheckFault, NameKind, ReadingFault};
+pub(crate) use function::FUNCTIONS;
 pub use instrument::InstrumentFault;
 use scope::Scope;
 

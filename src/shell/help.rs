@@ -60,7 +60,7 @@ const TOPICS: &[(&str, &str, &str)] = &[
     ),
     (
         "discard",
-        "empties a vessel into the drain",
+        "empties a vessel into the waste jar",
         "discard beaker",
     ),
     ("do", "carries out a procedure", "do rinse(crop)"),

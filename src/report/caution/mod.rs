@@ -140,7 +140,14 @@ pub(super) fn sources(ledger: &Ledger) -> BTreeSet<&'static str> {
 fn remarked(words: Words, ledger: &Ledger) -> Vec<Caution> {
     let mut meetings: Vec<(Remark, Encounter)> = Vec::new();
     let mut others: Vec<Caution> = Vec::new();
+    let mut filled: BTreeSet<(&str, bool)> = BTreeSet::new();
     for remark in &ledger.remarks {
+        // A vessel that is too small once is too small.
+        if let Fact::FoamRoom { vessel, .. } | Fact::Overfull { vessel, .. } = &remark.fact
+            && !filled.insert((vessel, matches!(remark.fact, Fact::Overfull { .. })))
+        {
+            continue;
+        }
         let Fact::Hazard(encounter) = &remark.fact else {
             others.extend(of_remark(words, ledger, remark));
             continue;

@@ -128,8 +128,11 @@ pub(super) fn dilute(
         let vessel = state.vessels[vessel].name.clone();
         state.changes_nothing(Idle::ThatSize { vessel });
     }
-    let amount = Quantity::of(grams_needed, &unit::GRAM);
-    let draw = draw(state, vessel, &water, &amount, DrawReason::Dilution).ok_or(Blank)?;
+    let grams_needed = match target.in_unit(&unit::MILLILITRE) {
+        Ok(wanted) => to_the_mark(program, state, vessel, &wanted, grams_needed)?,
+        Err(_) => grams_needed,
+    };
+    let draw = water_draw(state, vessel, &grams_needed)?;
     let name = state.vessels[vessel].name.clone();
     pour_in(
         program,
@@ -142,6 +145,42 @@ pub(super) fn dilute(
         vessel: name,
         draw: Box::new(draw),
     })
+}
+
+/// Rounds in which the volume comes to the mark: each leaves a few hundredths of what was missing.
+const TO_THE_MARK: usize = 8;
+
+/// Water, in g, with which the liquid has a volume, in mL, at the temperature that it has then.
+fn to_the_mark(
+    program: &Program,
+    state: &State,
+    vessel: VesselId,
+    wanted: &Number,
+    mut grams: Number,
+) -> Done<Number> {
+    for _ in 0..TO_THE_MARK {
+        if !grams.is_positive() {
+            break;
+        }
+        let mut trial = state.clone();
+        let draws = vec![(water_draw(&trial, vessel, &grams)?, stuff::water_matter())];
+        pour_in(program, &mut trial, vessel, draws, (None, None));
+        let Some(there) = properties::volume(program, &mut trial, vessel) else {
+            break;
+        };
+        let missing = (wanted - &there).settled();
+        if missing.to_f64().abs() < 1e-9 {
+            break;
+        }
+        grams = (&grams + &missing).settled();
+    }
+    Ok(grams)
+}
+
+fn water_draw(state: &State, vessel: VesselId, grams: &Number) -> Done<Draw> {
+    let amount = Quantity::of(grams.clone(), &unit::GRAM);
+    let water = stuff::water_matter();
+    draw(state, vessel, &water, &amount, DrawReason::Dilution).ok_or(Blank)
 }
 
 /// Leaves an operation blank that wants more, or less, than a vessel has.

@@ -60,7 +60,14 @@ pub(super) fn crystallise(
     };
     let solubility = solution::solubility(&bare, &at).map(|s| s.value.grams_per_100_g_water);
     let stays = &units - &moles;
-    let retained = take_out(program, state, vessel, solid, into);
+    let retained = match moles.is_positive() {
+        true => take_out(program, state, vessel, solid, into),
+        false => {
+            state.touch(program, vessel);
+            state.touch(program, into);
+            Number::zero()
+        }
+    };
     Ok(Outcome::Crystallised(Box::new(CrystalRecord {
         vessel: state.vessels[vessel].name.clone(),
         into: state.vessels[into].name.clone(),

@@ -9,7 +9,7 @@ use crate::matter::Species;
 use crate::number::Number;
 use crate::solution;
 
-use super::state::State;
+use super::state::{Charged, State};
 use super::{afterthought, audit_all, close_step, discarded, properties, watch};
 
 /// The ledger of everything that was run.
@@ -59,7 +59,7 @@ fn never_consumed(state: &mut State) {
             .became
             .iter()
             .any(|s| s.key() != "H2O" && (consumed(state, s) || asked(state, s)));
-        if !solvent && !used {
+        if !solvent && !used && !alone(state, charged) {
             let fact = Fact::NeverConsumed {
                 substance: charged.substance.clone(),
                 vessel: charged.vessel.clone(),
@@ -69,6 +69,13 @@ fn never_consumed(state: &mut State) {
             state.ledger.remarks.push(remark);
         }
     }
+}
+
+/// Whether nothing but water came to it from the shelf: then a solution of it is what was wanted.
+fn alone(state: &State, charged: &Charged) -> bool {
+    let same = |other: &&Charged| other.vessel == charged.vessel;
+    let mut others = state.charged.iter().filter(same);
+    others.all(|other| other.substance.key() == "H2O" || other.substance == charged.substance)
 }
 
 /// Whether a reaction used it, or the ions it became.
