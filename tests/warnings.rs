@@ -187,3 +187,22 @@ fn a_product_in_the_waste_jar_is_told_and_waste_is_not() {
         assert!(told.is_empty(), "{text}: {told:?}");
     }
 }
+
+/// Solubilities are those in pure water; a second salt with an ion of the crystals drives more of them out.
+#[test]
+fn ions_beyond_those_of_the_crystals_are_told_with_the_most_that_may_come() {
+    let liquor = |more: &str| {
+        format!(
+            "vessel pot: 250 mL\ncharge pot: 40 g KNO3, 100 g water at 60 °C{more}\ncrystallise pot at 10 °C: KNO3 -> crop\n"
+        )
+    };
+    assert!(told(&liquor(""), "ions-in-common").is_empty());
+    let with_chloride = told(&liquor("\ncharge pot: 10 g KCl"), "ions-in-common");
+    let [(4, words)] = &with_chloride[..] else {
+        panic!("{with_chloride:?}");
+    };
+    assert!(
+        words.contains("more K^+") && words.contains("up to 40.00 g"),
+        "{words}"
+    );
+}

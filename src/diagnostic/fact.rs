@@ -441,6 +441,21 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             format!("no solubility is known for {}", plain(species)),
         )
         .hint("it is taken to dissolve completely; it cannot be crystallised by the table"),
+        Fact::IonsInCommon {
+            species,
+            ions,
+            most,
+        } => say(
+            "ions-in-common",
+            format!(
+                "more {} is there than {} takes, so that less of it stays dissolved than in pure water: more may come, up \
+                 to {}",
+                super::all_of(&ions.iter().map(plain).collect::<Vec<_>>()),
+                plain(species),
+                figure::mass(most)
+            ),
+        )
+        .hint("the plan goes by the solubility in pure water; weigh what comes"),
         Fact::NotSaturated { species } => say(
             "not-saturated",
             format!(

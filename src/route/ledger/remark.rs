@@ -404,6 +404,16 @@ pub enum Fact {
         /// Which.
         species: Species,
     },
+    /// The liquor holds more of an ion of the crystals than belongs to them, which the solubility in pure water knows
+    /// nothing of.
+    IonsInCommon {
+        /// The crystals.
+        species: Species,
+        /// What is there besides.
+        ions: Vec<Species>,
+        /// If nothing stayed dissolved, in g.
+        most: Number,
+    },
     /// Crystallising found the solution not saturated.
     NotSaturated {
         /// Which.

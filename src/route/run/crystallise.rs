@@ -5,7 +5,7 @@ use crate::number::Number;
 use crate::solution::{self, NoCrystals};
 
 use super::super::books::Account;
-use super::super::contents::grams;
+use super::super::contents::{Contents, grams};
 use super::super::energy::Place;
 use super::super::ledger::{CrystalRecord, Fact, Heat, Outcome, Weight};
 use super::super::program::{Program, Value, VesselId};
@@ -38,6 +38,7 @@ pub(super) fn crystallise(
     if !same_solid(&crystals.solid, solid) {
         return Err(other_hydrate(state, solid, &crystals.solid));
     }
+    tell_ions_in_common(state, (solid, &units), &contents);
     let cooling = enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
     state.count_from_here(vessel);
     state.raise_peak(vessel);
@@ -89,6 +90,29 @@ fn other_hydrate(state: &mut State, asked: &Species, stable: &Species) -> Blank 
     };
     state.remark(Weight::Fault, fact);
     Blank
+}
+
+/// Less of an ion beyond what belongs to the crystals, as a share of that, is not worth a word.
+const IN_COMMON: f64 = 0.05;
+
+/// The tables know solubilities in pure water only: where the liquor has more of an ion of the crystals, the crop may be
+/// larger, at most all of what there is.
+fn tell_ions_in_common(state: &mut State, (solid, units): (&Species, &Number), liquor: &Contents) {
+    let of_the_salt = stuff::in_solution(&solid.with_phase(None));
+    let more = of_the_salt.into_iter().filter(|(count, ion)| {
+        let belongs = units.to_f64() * count.to_f64();
+        ion.charge() != 0 && liquor.amount(ion).to_f64() > (1.0 + IN_COMMON) * belongs
+    });
+    let ions: Vec<Species> = more.map(|(_, ion)| ion).collect();
+    if ions.is_empty() || units.is_zero() {
+        return;
+    }
+    let fact = Fact::IonsInCommon {
+        species: solid.clone(),
+        ions,
+        most: grams(solid, units),
+    };
+    state.remark(Weight::Note, fact);
 }
 
 /// Whether two formulas are one solid: `Fe(NH4)2(SO4)2·6H2O` and `(NH4)2Fe(SO4)2·6H2O` are.
