@@ -220,7 +220,7 @@ pub fn percent(ratio: &Number) -> String {
     let hundred = ratio.scaled(&Exact::from(100));
     match with_uncertainty(&hundred) {
         Some(_) if known_finely(&hundred) => {
-            format!("{} %", significant(hundred.value(), DIGITS + 1))
+            format!("{} %", significant(hundred.value(), DIGITS))
         }
         Some((value, spread)) => format!("({value} ± {spread}) %"),
         None => format!("{} %", trimmed(&significant(hundred.value(), 3))),

@@ -62,3 +62,60 @@ fn ctrl_c_drops_the_line_and_an_open_block_and_tab_completes() {
     session.send_line("quit").unwrap();
     session.expect(Eof).unwrap();
 }
+
+/// What is taken back is gone from the vessels, from the script, and from what may be named.
+#[test]
+fn the_last_statement_can_be_taken_back() {
+    let mut session = aludel::shell::Session::new();
+    for line in [
+        "vessel pot: 100 mL",
+        "charge pot: 5 g NaCl",
+        "charge pot: 50 g NaCl",
+        "Fe + O2 -> Fe2O3",
+    ] {
+        session.enter(line);
+    }
+    assert_eq!(
+        session.enter("undo").answer,
+        "taken back: charge pot: 50 g NaCl\n"
+    );
+    assert!(session.enter("mass(pot)").answer.contains("5.000 g"));
+    session.enter("undo");
+    assert!(!session.script().contains("50 g") && session.script().contains("Fe2O3"));
+    session.enter("undo");
+    session.enter("undo");
+    let reply = session.enter("charge pot: 5 g NaCl");
+    assert_eq!(reply.messages[0].kind, "unknown-name");
+    assert_eq!(session.enter("undo").messages[0].kind, "nothing-to-undo");
+}
+
+/// A `find` that took another's place gives it back.
+#[test]
+fn what_was_displaced_comes_back() {
+    let mut session = aludel::shell::Session::new();
+    for line in [
+        "let lot = 2 g",
+        "vessel cup: 500 mL",
+        "charge cup: lot NaCl",
+        "find lot in 1 g .. 9 g: mass(cup) = 4 g",
+        "find lot in 1 g .. 9 g: mass(cup) = 5 g",
+    ] {
+        assert!(session.enter(line).messages.is_empty(), "{line}");
+    }
+    session.enter("undo");
+    assert!(session.enter("mass(cup)").answer.contains("4.000 g"));
+}
+
+/// What stands below the operation is not told a second time.
+#[test]
+fn a_caution_is_told_once() {
+    let mut session = aludel::shell::Session::new();
+    for line in ["bottle acid: HCl 2 mol/L", "vessel pot: 250 mL"] {
+        session.enter(line);
+    }
+    let reply = session.enter("charge pot: 5 g Zn, 100 mL acid");
+    assert!(
+        reply.answer.contains("R237") && reply.messages.is_empty(),
+        "{reply:?}"
+    );
+}

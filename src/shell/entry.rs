@@ -12,6 +12,8 @@ pub enum Entry<'t> {
     Help(&'t str),
     /// `save alum.route`
     Save(&'t str),
+    /// `undo`
+    Undo,
     /// `picture`
     Picture,
     /// `quit`
@@ -42,6 +44,7 @@ impl<'t> Entry<'t> {
             "save" => Entry::Save(rest.trim_matches('"')),
             "working" if has_arrow(rest) => Entry::Working(rest),
             "ions" if has_arrow(rest) => Entry::Ions(rest),
+            "undo" if rest.is_empty() => Entry::Undo,
             "picture" if rest.is_empty() => Entry::Picture,
             "quit" | "exit" if rest.is_empty() => Entry::Leave,
             // `heat(flask)` asks what a vessel gave off; `heat EQUATION` is a statement.

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use crate::diagnostic::{Message, near};
 
 const OVERVIEW: &str = "\
-  Fe + O2 -> Fe2O3        an equation is balanced
+\x20 Fe + O2 -> Fe2O3        an equation is balanced
   CuSO4·5H2O              a formula is described
   2 * molar_mass(NaCl)    an expression is evaluated
   charge flask: 5 g NaOH  a statement is carried out, as in a script
@@ -13,7 +13,7 @@ const OVERVIEW: &str = "\
   step \"Mix\" {            a block goes on until its } is typed
 
   help WORD    how a statement is written     save FILE    keep what was typed as a script
-  picture      draws what was done so far
+  picture      draws what was done so far     undo         takes the last statement back
   Tab          completes names and formulas   Up, Ctrl-R   find earlier lines
   Ctrl-C       drops the line                 Ctrl-D       leaves (so does quit)
 
@@ -176,6 +176,7 @@ const TOPICS: &[(&str, &str, &str)] = &[
         "runs a bottle into a vessel up to the end point, and takes what the burette found",
         "titrate cone with lye: HCl + NaOH -> NaCl + H2O, found 24.95, 25.01 mL, giving lye",
     ),
+    ("undo", "takes the last statement back", "undo"),
     (
         "use",
         "brings the bottles, values and procedures of another file",

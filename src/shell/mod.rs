@@ -13,6 +13,7 @@ mod equation;
 pub mod file;
 mod help;
 mod lines;
+mod script;
 mod session;
 
 pub use batch::{Fault, LONGEST_LINE, Summary, answer_line, run as run_batch};

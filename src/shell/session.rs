@@ -1,11 +1,10 @@
 //! What a conversation remembers, and the answer to each entry.
 
-use std::path::Path;
-
 use super::doors::Status;
 use super::entry::Entry;
 use super::equation::balanced;
 use super::help;
+use super::script::Kept;
 use crate::data::Store;
 use crate::diagnostic::{Message, formula_fault, route_fact, route_fault};
 use crate::equation::{Reaction, Skeleton};
@@ -31,14 +30,14 @@ pub struct Reply {
 }
 
 impl Reply {
-    fn answer(answer: String) -> Self {
+    pub(super) fn answer(answer: String) -> Self {
         Reply {
             answer,
             ..Reply::default()
         }
     }
 
-    fn refusal(messages: Vec<Message>) -> Self {
+    pub(super) fn refusal(messages: Vec<Message>) -> Self {
         Reply {
             messages,
             status: Status::Wrong,
@@ -50,11 +49,11 @@ impl Reply {
 /// A conversation: what was declared and done so far.
 #[derive(Debug)]
 pub struct Session {
-    store: Store,
+    pub(super) store: Store,
     /// What the statements so far came to.
-    route: route::Session,
-    /// Entries that did not fail, as lines of a script.
-    kept: Vec<String>,
+    pub(super) route: route::Session,
+    /// Entries that did not fail.
+    pub(super) kept: Vec<Kept>,
     /// Formulas seen, for completion.
     formulas: Vec<String>,
 }
@@ -101,6 +100,7 @@ impl Session {
                 help::help(topic).map_or_else(|m| Reply::refusal(vec![m]), Reply::answer)
             }
             Entry::Save(file) => self.save(file),
+            Entry::Undo => self.undo(),
             Entry::Picture => self.picture(),
             Entry::Leave => Reply {
                 leave: true,
@@ -127,7 +127,7 @@ impl Session {
 
     /// Verbs, names and formulas that can be completed now.
     pub fn words(&self) -> Vec<String> {
-        let mut words: Vec<String> = ["help", "ions", "picture", "save", "quit", "working"]
+        let mut words: Vec<String> = ["help", "ions", "picture", "save", "quit", "undo", "working"]
             .map(str::to_owned)
             .into();
         words.extend(verbs().map(str::to_owned));
@@ -140,14 +140,15 @@ impl Session {
 
     /// What did not fail so far, as the text of a script.
     pub fn script(&self) -> String {
-        self.kept.iter().map(|line| format!("{line}\n")).collect()
+        let lines = self.kept.iter().map(|kept| &kept.line);
+        lines.map(|line| format!("{line}\n")).collect()
     }
 
     fn formula(&mut self, text: &str) -> Reply {
         match Species::parse(text) {
             Ok(species) => {
                 self.remember(&species);
-                self.kept.push(format!("# {text}"));
+                self.kept.push(Kept::line(format!("# {text}")));
                 Reply::answer(report::substance(&species, &self.store))
             }
             Err(fault) => Reply::refusal(vec![formula_fault(&fault)]),
@@ -161,7 +162,7 @@ impl Session {
                 for (_, term) in found.skeleton.terms() {
                     self.remember(&term.species);
                 }
-                self.kept.push(format!("# {text}"));
+                self.kept.push(Kept::line(format!("# {text}")));
                 let mut answer = report::balance(&found.balance, Notation::Printed);
                 if let Some(reaction) = found.balance.reaction() {
                     answer += &further(&found.skeleton, reaction);
@@ -196,7 +197,11 @@ impl Session {
             };
         }
         let remarks = new_remarks(&before, &fed.ledger);
-        let messages = remarks.into_iter().map(|remark| {
+        // What stands below an operation is not told again, unless the operation is not there.
+        let operations = fed.ledger.steps.iter().flat_map(|step| &step.operations);
+        let below: Vec<&Remark> = operations.flat_map(|one| &one.remarks).collect();
+        let again = |remark: &&Remark| fed.refused || !below.contains(remark);
+        let messages = remarks.into_iter().filter(again).map(|remark| {
             let mut message = route_fact(&remark.fact, remark.weight, Notation::Printed);
             if looks_back(&remark.fact) {
                 message.labels.clear();
@@ -211,7 +216,10 @@ impl Session {
         for old in &fed.superseded {
             self.drop_from_script(old);
         }
-        self.kept.push(statement);
+        self.kept.push(Kept {
+            line: statement,
+            displaced: fed.superseded.clone(),
+        });
         let mut new = fed
             .ledger
             .expectations
@@ -226,14 +234,6 @@ impl Session {
                 Status::No
             },
             leave: false,
-        }
-    }
-
-    /// A script with both a statement and the one that took its place would not run.
-    fn drop_from_script(&mut self, statement: &str) {
-        let line = self.kept.iter_mut().rev().find(|l| l.contains(statement));
-        if let Some(line) = line {
-            *line = line.replacen(statement, &format!("# {statement}"), 1);
         }
     }
 
@@ -253,34 +253,6 @@ impl Session {
             return Reply::refusal(vec![message]);
         }
         Reply::answer(drawn)
-    }
-
-    fn save(&self, file: &str) -> Reply {
-        if file.is_empty() {
-            let message = Message::error("missing-name", "a file needs a name")
-                .hint("write it after the word: save alum.route");
-            return Reply::refusal(vec![message]);
-        }
-        match write_new(Path::new(file), &self.script()) {
-            Ok(()) => Reply::answer(format!(
-                "saved {} lines as {file}\n",
-                self.script().lines().count()
-            )),
-            Err(fault) => {
-                let taken = fault.kind() == std::io::ErrorKind::AlreadyExists;
-                let why = if taken {
-                    "there is such a file already".to_owned()
-                } else {
-                    fault.to_string()
-                };
-                let message = Message::error(
-                    "unwritable-file",
-                    format!("`{file}` was not written: {why}"),
-                )
-                .hint("choose another name or folder");
-                Reply::refusal(vec![message])
-            }
-        }
     }
 }
 
@@ -401,17 +373,6 @@ fn news(before: &Ledger, after: &Ledger, superseded: usize) -> String {
 
 fn is_verb(word: &str) -> bool {
     verbs().chain(RESERVED).any(|verb| verb == word)
-}
-
-/// Writes a file that is not there yet: nothing of anybody's is ever overwritten.
-fn write_new(file: &Path, text: &str) -> std::io::Result<()> {
-    use std::io::Write;
-    #[expect(clippy::disallowed_methods, reason = "this is the door")]
-    let mut opened = std::fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(file)?;
-    opened.write_all(text.as_bytes())
 }
 
 #[cfg(test)]
