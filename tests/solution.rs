@@ -24,26 +24,6 @@ fn near(ours: f64, published: f64, relative: f64, what: &str) {
     assert!(off <= relative, "{what}: {ours}, published {published}");
 }
 
-/// P. Flowers et al., Chemistry 2e, OpenStax (2019), appendix F, commercial acids and bases: the molarity of the label from
-/// its mass per cent and our density.
-#[test]
-fn commercial_acids_and_bases_have_their_molarity() {
-    for (formula, percent, molarity) in [
-        ("CH3COOH", "99.5", 17.4),
-        ("NH3", "28", 14.8),
-        ("HCl", "36", 11.6),
-        ("HNO3", "71", 16.0),
-        ("HClO4", "70", 11.65),
-        ("H3PO4", "85", 14.7),
-        ("NaOH", "50", 19.1),
-        ("H2SO4", "96", 18.0),
-    ] {
-        let strength = Strength::MassFraction(number(percent).scaled(&Exact::ratio(1, 100)));
-        let found = composition(&species(formula), &strength, &celsius(20.0), None).unwrap();
-        near(found.molarity.unwrap().to_f64(), molarity, 0.006, formula);
-    }
-}
-
 /// Common practice, no source: 37 % hydrochloric acid is about 12 mol/L.
 #[test]
 fn fuming_hydrochloric_acid_is_about_12_molar() {

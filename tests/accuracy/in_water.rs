@@ -161,7 +161,7 @@ pub fn strengths() -> Section {
         unit: "mol/L",
         source: "P. Flowers et al., Chemistry 2e, OpenStax (2019), appendix F",
         cases: cases.into(),
-        worst: 0.1,
+        worst: 0.06,
         median: 0.06,
         least: 8,
     }

@@ -2,7 +2,7 @@
 
 use crate::data::Own;
 use crate::matter::{Phase, Species};
-use crate::number::{Dimension, Input, InputId, Number, Quantity, Unit, unit};
+use crate::number::{Dimension, Exact, Input, InputId, Number, Quantity, Unit, unit};
 use crate::text::Span;
 
 use super::super::program::*;
@@ -21,33 +21,19 @@ pub fn literal(
         Some(unit) => Quantity::of(number, unit),
         None => Quantity::plain(number),
     };
-    let Some((size, size_unit)) = &value.uncertainty else {
+    let Some((size, name)) = &value.uncertainty else {
         return Ok(quantity.entered(value.places));
     };
-    let size_unit = size_unit.as_ref().map(known_unit).transpose()?;
-    let standard = match (size_unit, unit) {
-        // `2.00 g ± 1 %` is relative.
-        (Some(own), Some(_))
-            if own == unit::PER_CENT && quantity.dimension() != Dimension::NONE =>
-        {
-            quantity.number().to_f64() * size.to_f64() / 100.0
-        }
-        (Some(own), _) if own.dimension() == quantity.dimension() => {
-            size.to_f64() * own.factor().to_f64()
-        }
-        (Some(own), _) => {
-            let span = value
-                .uncertainty
-                .as_ref()
-                .and_then(|(_, u)| u.as_ref())
-                .map_or(Span::default(), |u| u.span);
-            return Err(CheckFault::MixedDimensions {
-                span,
+    let size_unit = name.as_ref().map(known_unit).transpose()?;
+    let standard = match (size_unit, name) {
+        (Some(own), Some(name)) => {
+            spread(&quantity, size, &own).ok_or(CheckFault::MixedDimensions {
+                span: name.span,
                 left: quantity.dimension(),
                 right: own.dimension(),
-            });
+            })?
         }
-        (None, _) => size.to_f64(),
+        _ => size.to_f64(),
     };
     let input = InputId(inputs.len() as u32);
     inputs.push(Input {
@@ -65,6 +51,16 @@ pub fn literal(
         true => uncertain.entered(value.places),
         false => uncertain,
     })
+}
+
+/// An uncertainty in the coherent unit of its quantity; `None` where it is of another kind.
+fn spread(quantity: &Quantity, size: &Exact, own: &Unit) -> Option<f64> {
+    // `2.00 g ± 1 %` is relative.
+    if *own == unit::PER_CENT && quantity.dimension() != Dimension::NONE {
+        return Some(quantity.number().to_f64() * size.to_f64() / 100.0);
+    }
+    let alike = own.dimension() == quantity.dimension();
+    alike.then(|| size.to_f64() * own.factor().to_f64())
 }
 
 fn known_unit(name: &Name) -> Result<Unit, CheckFault> {

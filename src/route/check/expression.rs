@@ -113,24 +113,12 @@ impl Checker<'_> {
         right: &Value,
         span: crate::text::Span,
     ) -> Checked<Dimension> {
-        match operator {
-            _ if left.dimension == Dimension::TEMPERATURE
-                || right.dimension == Dimension::TEMPERATURE =>
-            {
-                self.readings(operator, left, right, span)?;
-                self.of_dimensions(operator, left, right, span)
-            }
-            _ => self.of_dimensions(operator, left, right, span),
+        if [left, right]
+            .map(|side| side.dimension)
+            .contains(&Dimension::TEMPERATURE)
+        {
+            self.readings(operator, left, right, span)?;
         }
-    }
-
-    fn of_dimensions(
-        &mut self,
-        operator: Operator,
-        left: &Value,
-        right: &Value,
-        span: crate::text::Span,
-    ) -> Checked<Dimension> {
         match operator {
             Operator::Multiply => Ok(left.dimension * right.dimension),
             Operator::Divide => Ok(left.dimension / right.dimension),
