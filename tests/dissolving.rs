@@ -131,3 +131,21 @@ expect temperature(pot) > 30 °C
 expect volume(pot) = 100 mL ± 0.001 mL",
     );
 }
+
+/// Water into acid is told as such, with the way round; acid into water is only cautioned.
+#[test]
+fn the_order_of_acid_and_water_is_told() {
+    for (poured, wrong) in [
+        ("100 mL conc, 300 mL water", true),
+        ("300 mL water, 100 mL conc", false),
+    ] {
+        let text = format!("bottle conc: H2SO4 96 %w/w\nvessel pot: 1 L\ncharge pot: {poured}");
+        let outcome = route::follow(&Source::new("bench", &text), &Store::default(), &[]);
+        let sheet = aludel::report::sheet(&outcome.ledger, aludel::report::Style::default());
+        assert!(sheet.contains("R201"), "{sheet}");
+        let words = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
+        let told =
+            words.contains("here water comes onto sulfuric acid: charge them the other way round");
+        assert_eq!(told, wrong, "{sheet}");
+    }
+}

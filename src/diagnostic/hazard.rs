@@ -24,7 +24,7 @@ pub(super) fn encounter(encounter: &Encounter, notation: Notation) -> Message {
         rule.consequence(),
         equation(rule, notation),
     );
-    let message = Message::warning(kind(encounter), title).hint(rule.action());
+    let message = Message::warning(kind(encounter), title).hint(action(encounter));
     match (encounter.refused, encounter.meeting.severity) {
         (true, Severity::Forbidden) => message.hint("nothing in a route makes this acceptable"),
         (true, _) => message.hint(format!(
@@ -47,9 +47,24 @@ pub(super) fn reminder(encounter: &Encounter) -> Option<String> {
             rule.key(),
             encounter.place,
             rule.consequence(),
-            rule.action()
+            action(encounter)
         )
     })
+}
+
+/// What to do; where the order of pouring makes the danger, and is the wrong one, with the right one.
+fn action(encounter: &Encounter) -> String {
+    let rule = encounter.meeting.rule;
+    let [first, second] = rule
+        .between()
+        .map(|name| name.split(',').next().unwrap_or(name));
+    match rule.is_wrong_way_round(encounter.meeting.severity) {
+        true => format!(
+            "{}; here {second} comes onto {first}: charge them the other way round",
+            rule.action()
+        ),
+        false => rule.action().to_owned(),
+    }
 }
 
 fn kind(encounter: &Encounter) -> &'static str {

@@ -127,6 +127,11 @@ impl Rule {
         ]
     }
 
+    /// Whether a meeting of this severity came about by bringing the second side to the first, which the row is about.
+    pub fn is_wrong_way_round(self, severity: Severity) -> bool {
+        self.0.b_onto_a && severity == self.0.severity
+    }
+
     /// Whether a route can accept it: there is a case in which it is no more than refused.
     pub fn can_be_accepted(self) -> bool {
         self.0.severity < Severity::Forbidden || self.0.otherwise == Some(Severity::Stop)
