@@ -206,3 +206,18 @@ fn ions_beyond_those_of_the_crystals_are_told_with_the_most_that_may_come() {
         "{words}"
     );
 }
+
+/// 0 °C for water; 1.86 K lower for a mole of particles in a kilogram of it (cryoscopic constant, from memory).
+#[test]
+fn a_liquid_colder_than_it_can_be_is_told_once() {
+    let cooled = |celsius: &str| {
+        format!(
+            "vessel pot: 250 mL\ncharge pot: 100 g water, 10 g NaCl\ncool pot to {celsius}\nwait 10 min\ncharge pot: 1 g NaCl\n"
+        )
+    };
+    assert!(told(&cooled("-5 °C"), "freezes").is_empty());
+    let [(3, words)] = &told(&cooled("-15 °C"), "freezes")[..] else {
+        panic!("once, at the bath");
+    };
+    assert!(words.contains("begins to freeze at -6 °C"), "{words}");
+}

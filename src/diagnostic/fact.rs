@@ -441,6 +441,14 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             format!("no solubility is known for {}", plain(species)),
         )
         .hint("it is taken to dissolve completely; it cannot be crystallised by the table"),
+        Fact::Freezes { vessel, freezing } => say(
+            "freezes",
+            format!(
+                "{vessel} begins to freeze at {}, and the plan keeps it liquid",
+                figure::temperature(freezing)
+            ),
+        )
+        .hint("glass may crack; keep it above that"),
         Fact::IonsInCommon {
             species,
             ions,

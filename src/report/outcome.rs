@@ -93,11 +93,13 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
             [gone].into_iter().chain(left).collect()
         }
         Outcome::Evaporated {
+            temperature,
             water,
             heat: needed,
             ..
         } => {
-            let gone = format!("{} of water boils off", figure::mass(water));
+            let at = figure::temperature(temperature);
+            let gone = format!("{} of water goes as vapour, at {at}", figure::mass(water));
             vec![gone, heat(words, "heat needed", needed)]
         }
         Outcome::Diluted { draw, .. } => vec![format!("takes {} of water", measure(draw))],

@@ -252,10 +252,12 @@ pub enum Outcome {
         /// Salts that the liquor left behind, in mol.
         residue: Vec<(Species, Number)>,
     },
-    /// A solution was boiled down.
+    /// Water went as vapour, at the temperature that the vessel has.
     Evaporated {
         /// The vessel.
         vessel: String,
+        /// In K.
+        temperature: Number,
         /// Water lost, in g.
         water: Number,
         /// The heat for that, in kJ.

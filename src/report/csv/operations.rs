@@ -34,11 +34,12 @@ pub(super) fn rows(step: usize, outcome: &Outcome) -> Vec<Row> {
             vessel,
             water,
             heat,
+            ..
         } => figures(
             "bath",
             (Some(step), vessel, "H2O"),
             [
-                ("mass boiled off", Some(water), "g"),
+                ("mass of vapour", Some(water), "g"),
                 ("heat needed", heat.known(), "kJ"),
             ],
         ),

@@ -102,10 +102,12 @@ fn outcome(outcome: &Outcome) -> Value {
             .done(),
         Outcome::Evaporated {
             vessel,
+            temperature,
             water,
             heat,
         } => object
             .with("vessel", vessel)
+            .celsius("temperature_C", temperature)
             .figure("water_g", water)
             .perhaps("heat_kJ", heat.known())
             .done(),

@@ -404,6 +404,13 @@ pub enum Fact {
         /// Which.
         species: Species,
     },
+    /// The liquid of a vessel is colder than it can be: the plan does not follow its freezing.
+    Freezes {
+        /// The vessel.
+        vessel: String,
+        /// Where it would freeze, in K.
+        freezing: Number,
+    },
     /// The liquor holds more of an ion of the crystals than belongs to them, which the solubility in pure water knows
     /// nothing of.
     IonsInCommon {

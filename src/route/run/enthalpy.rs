@@ -302,6 +302,30 @@ pub(super) fn boiling_point(program: &Program, contents: &Contents) -> Option<f6
     solution::solution_boiling_point(water, solutes, pressure)
 }
 
+/// Colder than this below its freezing point, in K, a liquid is told of; the law of Raoult is no nearer.
+const SUPERCOOLED: f64 = 0.5;
+
+/// Tells of liquids that an operation has made colder than they can be.
+pub(super) fn tell_freezing(state: &mut State) {
+    for id in state.unaudited.clone() {
+        let vessel = &mut state.vessels[id];
+        let (water, solutes) = particles(&vessel.contents);
+        let freezing = match water > 0.0 {
+            true => solution::solution_freezing_point(water, solutes),
+            false => 0.0,
+        };
+        let frozen = vessel.temperature.to_f64() < freezing - SUPERCOOLED;
+        if frozen == std::mem::replace(&mut vessel.frozen, frozen) || !frozen {
+            continue;
+        }
+        let fact = Fact::Freezes {
+            vessel: vessel.name.clone(),
+            freezing: Number::modelled(freezing).unwrap_or_else(Number::zero),
+        };
+        state.remark(Weight::Warning, fact);
+    }
+}
+
 /// Ice takes up heat until it is gone or the liquid is as cold as it: then both are at rest.
 fn melt(program: &Program, state: &mut State, vessel: VesselId) {
     let ice = stuff::ice();

@@ -55,6 +55,8 @@ pub struct Vessel {
     /// A bath that stays, in K.
     pub(super) held: Option<Number>,
     pub(super) sealed: bool,
+    /// Whether its liquid is colder than it can be.
+    pub(super) frozen: bool,
     /// Gas given off so far, in mol.
     pub(super) gas: Contents,
     /// The operation that emptied it.
@@ -209,6 +211,7 @@ impl State {
                 heat: Heat::none(),
                 held: None,
                 sealed: false,
+                frozen: false,
                 gas: Contents::new(),
                 emptied: None,
                 used_up: Vec::new(),

@@ -126,6 +126,7 @@ pub(super) fn evaporate(
     watch::boiled(program, state, vessel, &before);
     Ok(Outcome::Evaporated {
         vessel: state.vessels[vessel].name.clone(),
+        temperature: at,
         water: lost,
         heat: Heat::Known(needed),
     })
