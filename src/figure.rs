@@ -110,6 +110,9 @@ const FINEST: f64 = 1e-4;
 /// The same for what somebody asked for, who may be in search of just that.
 const FINEST_ASKED: f64 = 1e-6;
 
+/// What is left of a difference of two equal numbers, in g, mL, mol or kJ: less than any table tells.
+const NOTHING: f64 = 1e-12;
+
 /// Significant digits of a figure without an uncertainty: as good as most models here.
 const DIGITS: usize = 4;
 
@@ -245,6 +248,9 @@ fn scaled(number: &Number, units: &[(&Unit, f64)], written: &Unit) -> String {
     } else {
         fits.map_or(written, |(unit, _)| *unit)
     };
+    if size < NOTHING && number.standard_uncertainty() < NOTHING {
+        return format!("0 {}", written.symbol());
+    }
     let shown = number.scaled(&(written.factor() / unit.factor()));
     if known_finely(&shown) {
         return format!(

@@ -149,3 +149,14 @@ fn the_order_of_acid_and_water_is_told() {
         assert_eq!(told, wrong, "{sheet}");
     }
 }
+
+/// What rounding leaves of nothing is nothing, not fifteen zeros.
+#[test]
+fn a_bath_that_has_nothing_to_do_gives_nothing() {
+    let text = "vessel pot: 400 mL
+charge pot: 38.1 g ± 0.1 g Na2B4O7·10H2O, 120 mL water at 80 °C
+warm pot to 80 °C";
+    let outcome = route::follow(&Source::new("bench", text), &Store::default(), &[]);
+    let sheet = aludel::report::sheet(&outcome.ledger, aludel::report::Style::default());
+    assert!(!sheet.contains("0.00000"), "{sheet}");
+}

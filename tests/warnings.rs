@@ -72,6 +72,7 @@ fn what_looks_wrong_is_told_where_it_is_with_a_way_out() {
             &["pot holds no H2O2 yet", "enough for the Cu there", "charge H2O2"],
         ),
         (with("charge flask: enough acid for Cu + HCl -> CuCl2 + H2"), "nothing-to-use-up", 5, &["flask holds no Cu", "charge that first"]),
+        (with("charge flask: 5 g NaCI"), "no-solubility", 5, &["nothing is known of NaCI", "did you mean NaCl"]),
         (with("charge flask: 5 g water at -300 °C"), "absurd-temperature", 5, &[]),
         (with("react flask: Zn + HCl -> ZnCl2 + H2"), "absent-reagent", 5, &["no Zn in flask", "step 1 used it up", "charge more"]),
         (

@@ -1,40 +1,22 @@
 //! What a route has to remark about its own operations, in words.
 
-use super::{Message, Severity};
+use super::{Message, Severity, any_of, gone};
+use crate::data;
 use crate::figure;
 use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
 use crate::route::Fault;
-use crate::route::ledger::{Emptied, Fact, FillReason, Idle, Remark, UsedUp, Weight};
+use crate::route::ledger::{Fact, FillReason, Idle, Remark, Weight};
 use crate::solution;
 
-/// Who emptied a vessel, or that nobody filled it.
-fn empty(vessel: &str, emptied: Option<&Emptied>) -> Message {
-    let say = |title: String| Message::warning("empty-vessel", title);
-    let Some(emptied) = emptied else {
-        return say(format!("{vessel} is empty here")).hint(format!(
-            "nothing was ever put into {vessel}: charge it first"
-        ));
-    };
-    let who = named_step(emptied.step);
-    match &emptied.into {
-        Some(into) if into.is_empty() => say(format!(
-            "{vessel} is empty here, because {who} put all of it into the waste jar"
-        ))
-        .at(emptied.span, "this emptied it"),
-        Some(into) => say(format!(
-            "{vessel} is empty here, because {who} moved all of it to {}",
-            super::all_of(into)
-        ))
-        .at(emptied.span, "this emptied it"),
-        None => say(format!(
-            "{vessel} is empty here, because {who} left nothing in it"
-        ))
-        .at(emptied.span, "nothing came into it here"),
+/// Formulas that differ by a letter; the one that looks the same, with a small l for a capital I, alone.
+fn look_alike(key: &str) -> Vec<String> {
+    let near = data::near_formulas(key);
+    let twin = key.replace('I', "l");
+    match near.contains(&twin.as_str()) {
+        true => vec![twin],
+        false => near.into_iter().map(str::to_owned).collect(),
     }
-    .hint(format!(
-        "charge {vessel} anew, or take what is meant from where it went"
-    ))
 }
 
 /// Solubilities are those of the anhydrous salt, which is worth a word of a hydrate alone.
@@ -44,40 +26,6 @@ fn of_what(species: &Species) -> &'static str {
         true => "",
         false => " of the anhydrous salt",
     }
-}
-
-fn named_step(step: Option<usize>) -> String {
-    match step {
-        Some(step) => format!("step {step}"),
-        None => "an earlier statement".to_owned(),
-    }
-}
-
-fn absent(species: &str, vessel: &str, used_up: Option<&UsedUp>) -> Message {
-    let gone = format!("nothing reacts: there is no {species} in {vessel}");
-    let Some(used_up) = used_up else {
-        return Message::warning("absent-reagent", gone)
-            .hint(format!("charge something that brings {species}"));
-    };
-    let who = named_step(used_up.step);
-    let title = format!("{gone}: {who} used it up");
-    Message::warning("absent-reagent", title)
-        .at(used_up.span, format!("{species} was used up here"))
-        .hint(more_or_none(species))
-}
-
-fn nearly_absent(species: &str, vessel: &str, used_up: &UsedUp) -> Message {
-    let who = named_step(used_up.step);
-    let title = format!(
-        "hardly anything reacts: only a trace of {species} is in {vessel}, {who} used up the rest"
-    );
-    Message::warning("absent-reagent", title)
-        .at(used_up.span, format!("{species} was nearly used up here"))
-        .hint(more_or_none(species))
-}
-
-fn more_or_none(species: &str) -> String {
-    format!("charge more of what brings {species}, or leave this step out")
 }
 
 /// Why a statement changes nothing.
@@ -156,12 +104,12 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             vessel,
             species,
             used_up,
-        } => absent(&plain(species), vessel, used_up.as_ref()),
+        } => gone::absent(&plain(species), vessel, used_up.as_ref()),
         Fact::NearlyAbsent {
             vessel,
             species,
             used_up,
-        } => nearly_absent(&plain(species), vessel, used_up),
+        } => gone::nearly_absent(&plain(species), vessel, used_up),
         Fact::OtherLimit { named, limiting } => say(
             "other-limit",
             format!("{} runs out first, not {}", plain(limiting), plain(named)),
@@ -297,7 +245,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             )
             .hint("take a larger vessel: foam and spray need room")
         }
-        Fact::Empty { vessel, emptied } => empty(vessel, emptied.as_ref()),
+        Fact::Empty { vessel, emptied } => gone::empty(vessel, emptied.as_ref()),
         Fact::Leftover {
             vessel,
             species,
@@ -436,6 +384,20 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
                 of_what(species)
             ),
         ),
+        Fact::UnknownInWater { species } => {
+            let message = say(
+                "no-solubility",
+                format!(
+                    "nothing is known of {} in water: it is taken to stay as it is",
+                    plain(species)
+                ),
+            );
+            let near = look_alike(species.key());
+            match near.is_empty() {
+                false => message.hint(format!("did you mean {}?", any_of(&near))),
+                true => message.hint("check the formula; a `bottle` of it would be dissolved"),
+            }
+        }
         Fact::NoSolubility { species } => say(
             "no-solubility",
             format!("no solubility is known for {}", plain(species)),

@@ -10,6 +10,7 @@ mod equation;
 mod expectation;
 mod fact;
 mod formula;
+mod gone;
 mod hazard;
 mod heat;
 mod in_hand;

@@ -92,6 +92,17 @@ pub fn is_known_to_dissolve(species: &Species) -> bool {
     listed(species) == Some(Form::Molecule)
 }
 
+/// Whether no table and no rule tells what a substance is in water, so that [`in_water`] guesses.
+///
+/// ```
+/// use aludel::{equation::ionic::is_guessed, matter::Species};
+/// let guessed = |text| is_guessed(&Species::parse(text).unwrap());
+/// assert!(guessed("NaCI") && !guessed("NaCl") && !guessed("AgCl"));
+/// ```
+pub fn is_guessed(species: &Species) -> bool {
+    listed(species).is_none() && taken_apart(species).is_none()
+}
+
 /// The charge of the anion of the table that has this composition; `None` if there is none, or more than one.
 pub(super) fn anion_charge(composition: &Composition) -> Option<i64> {
     match anions().get(composition)?.as_slice() {

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use super::session::{Reply, Session};
+use super::session::{Reply, SHOW, Session};
 use crate::diagnostic::{Message, route_fault};
 use crate::route;
 use crate::text::Source;
@@ -38,16 +38,20 @@ impl Session {
         }
     }
 
-    /// Takes the last statement back: all that stands before it is carried out anew.
+    /// Takes the last statement that did something back, with what was asked since: all that stands before it is
+    /// carried out anew.
     pub(super) fn undo(&mut self) -> Reply {
-        let statement = |kept: &Kept| !kept.line.starts_with('#');
+        let statement = |kept: &Kept| !kept.line.starts_with('#') && !kept.line.starts_with(SHOW);
         let Some(last) = self.kept.iter().rposition(statement) else {
             let message = Message::error("nothing-to-undo", "there is no statement to take back")
                 .hint("balancing and describing change nothing");
             return Reply::refusal(vec![message]);
         };
         let before = self.kept.clone();
-        let gone = self.kept.remove(last);
+        let mut since = self.kept.split_off(last);
+        let gone = since.remove(0);
+        since.retain(|kept| kept.line.starts_with('#'));
+        self.kept.extend(since);
         for old in &gone.displaced {
             self.rewrite(&format!("# {old}"), old);
         }

@@ -257,7 +257,7 @@ impl Session {
 }
 
 /// What turns an expression into a statement.
-const SHOW: &str = "show ";
+pub(super) const SHOW: &str = "show ";
 
 /// An equation without a balance is the chemistry's no; any other fault is the input's.
 pub fn faults_status(faults: &[route::Fault]) -> Status {

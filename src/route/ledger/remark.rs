@@ -399,6 +399,11 @@ pub enum Fact {
         /// Solubility, g of anhydrous salt in 100 g of water, if that is the reason.
         solubility: Number,
     },
+    /// No table says anything of a substance that came to water: taken to stay as it is.
+    UnknownInWater {
+        /// Which.
+        species: Species,
+    },
     /// No solubility datum: taken to dissolve completely.
     NoSolubility {
         /// Which.

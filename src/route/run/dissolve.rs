@@ -2,10 +2,11 @@
 //!
 //! Dissolving changes the temperature and the temperature the solubility, so both are found together.
 
-use crate::equation::ionic::{Form, Ions, in_water, is_known_to_dissolve};
+use crate::equation::ionic::{Form, Ions, in_water, is_guessed, is_known_to_dissolve};
 use crate::matter::{Phase, Species};
 use crate::number::{Exact, Number};
 use crate::solution;
+use crate::thermo;
 
 use super::super::contents::grams;
 use super::super::ledger::{Fact, Heat, Weight};
@@ -33,6 +34,7 @@ pub(super) fn dissolve(
             break;
         }
         let Some(terms) = terms(program, state, vessel, solid) else {
+            tell_guess(program, state, solid);
             continue;
         };
         let (moles, own) = to_saturation(program, state, vessel, (solid, &terms));
@@ -46,6 +48,15 @@ pub(super) fn dissolve(
         dissolved.push((solid.clone(), moles));
     }
     (dissolved, heat)
+}
+
+/// A formula of which the tables say nothing at all may be a slip.
+fn tell_guess(program: &Program, state: &mut State, solid: &Species) {
+    let guessed = is_guessed(&solid.with_phase(None));
+    if guessed && thermo::standard(&program.store, &solid.with_phase(None)).is_err() {
+        let species = solid.clone();
+        state.remark(Weight::Note, Fact::UnknownInWater { species });
+    }
 }
 
 /// What a solid becomes in water: ions, or molecules if a solubility is known for them. `None` for what stays solid.
