@@ -239,7 +239,9 @@ fn check_fault(fault: &CheckFault) -> Message {
         }
         CheckFault::Reading { span, fault } => quantity::reading(*fault).at(*span, ""),
         CheckFault::BadPower { span } => {
-            Message::error("bad-power", "an exponent is a whole number up to 16").at(*span, "")
+            Message::error("bad-power", "an exponent is a whole number up to 16")
+                .at(*span, "")
+                .hint("write a small whole number without a unit behind `^`")
         }
         CheckFault::UnknownFunction { function, near } => {
             let message = Message::error(
