@@ -315,3 +315,88 @@ fn a_later_search_that_undoes_an_earlier_one_is_told() {
     let text = "let a = 1 g\nlet b = 1 g\nvessel pot\ncharge pot: a NaCl, b KCl\nfind a in 0.1 g .. 50 g: mass(pot) = 10 g\nfind b in 0.1 g .. 50 g: mass(pot) = 20 g\n";
     assert_eq!(kinds(text), ["not-found"]);
 }
+
+/// Ten searches that are not plain, each with what comes of it: no faults and these words, or these words of the fault.
+#[test]
+fn awkward_searches_end_in_an_answer_or_a_reason() {
+    let stone = "let v = 10 mL\nlet stone = 1.00 g\nbottle acid: HCl 1 mol/L\nvessel pot\ncharge pot: stone CaCO3, v acid\n\
+                 react pot: CaCO3 + HCl -> CaCl2 + CO2 + H2O\n";
+    let salt = "let m = 1 g\nlet k = 2 g\nlet b = 1 g\nvessel pot\ncharge pot: m NaCl, b NaCl, 10 g water\n";
+    let crop = "let t = 20 °C\nvessel pot\ncharge pot: 40 g KNO3, 50 mL water at 80 °C\ncrystallise pot at t: KNO3 -> crop\n";
+    let label = "let c = 1 %w/w\nbottle acid: HCl c\nvessel pot\ncharge pot: 20 mL acid\n";
+    for (scene, find, words) in [
+        (
+            stone,
+            "find v in 1 mL .. 100 mL: gas(CO2, pot) = 0.239 L",
+            "",
+        ),
+        (
+            stone,
+            "find v in 30 mL .. 100 mL: gas(CO2, pot) = 0.5 L",
+            "has no influence",
+        ),
+        (
+            stone,
+            "find v in 1 mL .. 100 mL: gas(CO2, pot) = 0.5 L",
+            "CaCO3 runs out",
+        ),
+        (salt, "find m in 1 g .. 5 g: mass(pot) = 16 g", ""),
+        (salt, "find m in 1 g .. 5 g: mass(pot) = 12 g", ""),
+        (
+            salt,
+            "find m in 1 g .. 9 g: (m - 3 g) * (m - 6.5 g) = 0 g^2",
+            "another between 6.000 g and 7.000 g",
+        ),
+        (
+            salt,
+            "find k in 1 g .. 9 g: mass(pot) = 14 g",
+            "`k` has no influence",
+        ),
+        (
+            salt,
+            "find k in 1 g .. 9 g: mass(pot) = 12 g",
+            "every value of `k`",
+        ),
+        (crop, "find t in 0 °C .. 60 °C: mass(crop) = 25 g", ""),
+        (
+            label,
+            "find c in 1 %w/w .. 90 %w/w: amount(HCl, pot) = 0.05 mol",
+            "",
+        ),
+        (
+            salt,
+            "find m in 0.5 g .. 5 g, b in 0.5 g .. 5 g: mass(pot) = 14 g and 2 * mass(pot) = 28 g",
+            "",
+        ),
+        (
+            salt,
+            "find m in 0.5 g .. 5 g, b in 0.5 g .. 5 g: mass(pot) = 14 g and amount(NaCl, pot) = 70 mmol",
+            "off: 14.08 g",
+        ),
+        (
+            stone,
+            "find stone in 0.5 g .. 20 g, v in 1 mL .. 50 mL: gas(CO2, pot) = 1 L and amount(HCl, pot) = 10 mmol",
+            "v stands at the end of the range; there `react pot: CaCO3 + HCl -> CaCl2 + CO2 + H2O` ends when H^+",
+        ),
+    ] {
+        let found = ledger(&format!("{scene}{find}\n"));
+        let about = found
+            .remarks
+            .iter()
+            .filter(|remark| matches!(remark.fact, Fact::NotFound(_) | Fact::AlsoMet(_)));
+        let told: Vec<String> = about
+            .map(|remark| {
+                let message =
+                    aludel::diagnostic::route_fact(&remark.fact, remark.weight, Notation::Plain);
+                format!("{}; {}", message.title, message.hints.join("; "))
+            })
+            .collect();
+        match words {
+            "" => assert!(told.is_empty() && found.findings[0].met, "{find}: {told:?}"),
+            _ => assert!(
+                told.len() == 1 && told[0].contains(words),
+                "{find}: {told:?}"
+            ),
+        }
+    }
+}

@@ -471,6 +471,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
         )
         .hint("leave it out"),
         Fact::NotFound(found) => super::planning::not_found(found, notation),
+        Fact::AlsoMet(also) => super::planning::also_met(also),
         Fact::CannotStand(fault) => super::route_fault(&Fault::Check((**fault).clone())),
         Fact::NoRange(fault) => super::planning::no_range(*fault),
         Fact::Unbalanced { what } => say(

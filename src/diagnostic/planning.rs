@@ -3,7 +3,7 @@
 use super::{Message, all_of, any_of};
 use crate::figure;
 use crate::matter::Notation;
-use crate::route::ledger::{Constraint, NoValue, NotFound, Weight};
+use crate::route::ledger::{AlsoMet, Constraint, NoValue, NotFound, Weight};
 use crate::route::program::{MOST_RUNS, RangeFault};
 
 /// A range that has no values, or too many.
@@ -73,9 +73,22 @@ pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
             figure::quantity(comes_to),
             figure::quantity(wanted)
         )),
+        NoValue::NoInfluence { wanted, comes_to } => Message::error(
+            "not-found",
+            format!("{} has no influence on {conditions}", all_of(&names)),
+        )
+        .hint(format!(
+            "it is {} whatever the value, and {} is wanted: look for another value, or see whether this one is used above",
+            figure::quantity(comes_to),
+            figure::quantity(wanted)
+        )),
         NoValue::NoAnswer => Message::error("not-found", none)
             .hint(format!("there is no answer at {values}: narrow the range")),
-        NoValue::NotTogether { off, at_bound } => {
+        NoValue::NotTogether {
+            off,
+            at_bound,
+            constraints,
+        } => {
             let title = format!("no values of {} give {conditions} together", all_of(&names));
             let nearest =
                 Message::error("not-found", title).hint(format!("nearest comes {values}"));
@@ -88,10 +101,13 @@ pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
                         figure::quantity(wanted)
                     ))
                 });
-            match at_bound.as_slice() {
+            let message = match at_bound.as_slice() {
                 [] => message,
-                names => message.hint(format!("{} stands at the end of its range", all_of(names))),
-            }
+                [one] => message.hint(format!("{one} stands at the end of the range")),
+                names => message.hint(format!("{} stand at the end of the range", all_of(names))),
+            };
+            let held = constraints.iter().map(|one| constraint(one, notation));
+            held.fold(message, Message::hint)
         }
         NoValue::Undone => Message::error(
             "not-found",
@@ -99,6 +115,30 @@ pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
         )
         .hint("ask for both at once: find a in …, b in …: … = … and … = …"),
     }
+}
+
+/// A search that has more than one answer.
+pub(super) fn also_met(also: &AlsoMet) -> Message {
+    let (name, found) = &also.unknown;
+    let (low, high) = (
+        figure::quantity(&also.between.0),
+        figure::quantity(&also.between.1),
+    );
+    let found = figure::quantity(found);
+    let title = match (also.everywhere, low == high) {
+        (true, _) => format!("every value of `{name}` meets this: it has no influence"),
+        (false, true) => format!("`{name}` = {found} is not the only value: {low} meets this too"),
+        (false, false) => {
+            format!(
+                "`{name}` = {found} is not the only value: there is another between {low} and {high}"
+            )
+        }
+    };
+    let hint = match also.everywhere {
+        true => "look for a value that it hangs on",
+        false => "narrow the range to choose",
+    };
+    Message::remark("several-values", title).hint(hint)
 }
 
 fn constraint(constraint: &Constraint, notation: Notation) -> String {

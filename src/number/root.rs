@@ -200,6 +200,10 @@ fn size(residuals: &[f64]) -> f64 {
     residuals.iter().map(|r| r.abs()).fold(0.0, f64::max)
 }
 
+fn squares(residuals: &[f64]) -> f64 {
+    residuals.iter().map(|r| r * r).sum()
+}
+
 fn descend(
     residuals: &mut impl FnMut(&[f64]) -> Option<Vec<f64>>,
     mut point: Vec<f64>,
@@ -221,7 +225,7 @@ fn descend(
                 .collect();
             share /= 2.0;
             let there = residuals(&next)?;
-            (size(&there) < size(&off)).then_some((next, there))
+            (squares(&there) < squares(&off)).then_some((next, there))
         });
         let Some((next, there)) = better else { break };
         (point, off) = (next, there);
@@ -250,17 +254,33 @@ fn newton_step(
             row.insert(0, (new - old) / step);
         }
     }
-    solve(rows)
+    solve(rows.clone()).or_else(|| solve(normal(&rows)))
+}
+
+/// The normal equations of a system whose rows say the same twice, or nothing, a little damped (K. Levenberg, Q. Appl. Math. 2
+/// (1944) 164, from memory): their step goes downhill as far as there is a slope.
+fn normal(rows: &[Vec<f64>]) -> Vec<Vec<f64>> {
+    let count = rows.len();
+    let product = |a: usize, b: usize| -> f64 { rows.iter().map(|row| row[a] * row[b]).sum() };
+    let largest = (0..count).map(|i| product(i, i)).fold(0.0, f64::max);
+    let damping = 1e-8 * largest;
+    let row = |i: usize| {
+        let cells = (0..=count).map(|j| product(i, j) + if i == j { damping } else { 0.0 });
+        cells.collect()
+    };
+    (0..count).map(row).collect()
 }
 
 /// Gauss's elimination with the largest pivot of each column; the last column is the right side.
 fn solve(mut rows: Vec<Vec<f64>>) -> Option<Vec<f64>> {
     let count = rows.len();
+    let cells = rows.iter().flat_map(|row| &row[..count]);
+    let least = 1e-12 * cells.map(|cell| cell.abs()).fold(0.0, f64::max);
     for column in 0..count {
         let pivot = (column..count)
             .max_by(|a, b| rows[*a][column].abs().total_cmp(&rows[*b][column].abs()))?;
         rows.swap(column, pivot);
-        if rows[column][column].abs() < 1e-30 {
+        if rows[column][column].abs() <= least {
             return None;
         }
         let head = rows[column].clone();
@@ -355,6 +375,17 @@ mod tests {
             zero(|_| None, 0.0, 1.0),
             Err(NoRoot::Undefined { .. })
         ));
+    }
+
+    #[test]
+    fn equations_that_say_the_same_are_met_and_a_flat_one_is_left() {
+        let same = |p: &[f64]| Some(vec![p[0] + p[1] - 0.7, 2.0 * (p[0] + p[1] - 0.7)]);
+        let (point, off) = least(same, 2).unwrap();
+        assert!((point[0] + point[1] - 0.7).abs() < 1e-9 && size(&off) < 1e-9);
+        // The second never changes: the first is met all the same, as near as it goes.
+        let flat = |p: &[f64]| Some(vec![p[0] - 2.0, 1.0]);
+        let (point, _) = least(flat, 2).unwrap();
+        assert_eq!(point[0], 1.0);
     }
 
     #[test]

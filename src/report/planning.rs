@@ -45,19 +45,21 @@ impl Words {
 }
 
 fn found(finding: &Finding) -> Block {
-    let names: Vec<&str> = finding.unknowns.iter().map(|(n, _)| n.as_str()).collect();
-    let values: Vec<String> = finding
-        .unknowns
-        .iter()
-        .map(|(_, value)| figure::quantity(value))
-        .collect();
+    let mut named = finding.unknowns.iter();
+    let (first, value) = named
+        .next()
+        .map_or((String::new(), String::new()), |(name, value)| {
+            (name.clone(), figure::quantity(value))
+        });
+    let others = named.map(|(name, value)| format!("{name} = {}", figure::quantity(value)));
+    let values: Vec<String> = std::iter::once(value).chain(others).collect();
     let conditions: Vec<&str> = finding
         .conditions
         .iter()
         .map(|(text, _)| text.as_str())
         .collect();
     Block::Answer {
-        asked: names.join(", "),
+        asked: first,
         answer: format!(
             "{}, so that {} ({} runs)",
             values.join(", "),

@@ -20,7 +20,7 @@ mod solution;
 mod titration;
 
 pub use heat::StepHeat;
-pub use planning::{Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
+pub use planning::{AlsoMet, Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
 pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Remark, UsedUp, Weight};
 pub use sampling::{AskedBy, NotSampled, SampledFigure, Samples, Sampling};
 pub use solution::{

@@ -75,6 +75,13 @@ pub enum NoValue {
         /// What it comes to there.
         comes_to: Quantity,
     },
+    /// The left side is the same at every value that was tried.
+    NoInfluence {
+        /// What was wanted.
+        wanted: Quantity,
+        /// What it is.
+        comes_to: Quantity,
+    },
     /// A side has no value there.
     NoAnswer,
     /// No set of values meets all the conditions; these come nearest, and these conditions are off.
@@ -83,6 +90,8 @@ pub enum NoValue {
         off: Vec<(String, Quantity, Quantity)>,
         /// Unknowns that stand at a bound.
         at_bound: Vec<String>,
+        /// The reagents with which reactions end there.
+        constraints: Vec<Constraint>,
     },
     /// A later `find` changed what this one had met.
     Undone,
@@ -100,4 +109,15 @@ pub enum Constraint {
     },
     /// Something that a run says at this bound and not at the other.
     Said(Fact),
+}
+
+/// That what `find` found is not the only value that meets its condition.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AlsoMet {
+    /// What was looked for, with the value that was found.
+    pub unknown: (String, Quantity),
+    /// Values of it between which there is another; the same twice where it is met there.
+    pub between: (Quantity, Quantity),
+    /// Whether every value that was tried meets it.
+    pub everywhere: bool,
 }

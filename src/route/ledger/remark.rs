@@ -11,7 +11,7 @@ use crate::thermo::NoEnergetics;
 
 use super::super::check::CheckFault;
 use super::super::program::RangeFault;
-use super::{NotFound, SolutionFact};
+use super::{AlsoMet, NotFound, SolutionFact};
 
 /// How much a remark matters.
 #[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
@@ -476,6 +476,8 @@ pub enum Fact {
     },
     /// `find` found no value that meets its conditions.
     NotFound(Box<NotFound>),
+    /// `find` found one value of several.
+    AlsoMet(Box<AlsoMet>),
     /// A value that `find` or `vary` tried cannot stand on a label or a vessel.
     CannotStand(Box<CheckFault>),
     /// A range has no values once other values are set.

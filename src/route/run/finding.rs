@@ -3,6 +3,8 @@
 //! Each `find` is answered in the order of the text, with what stands above it; the values found stay for all that
 //! comes after, and the sheet is that of the last run.
 
+mod elsewhere;
+
 use std::borrow::Cow;
 
 use crate::number::root::{self, NoRoot};
@@ -30,6 +32,8 @@ pub(super) struct Verdict {
     span: Span,
     runs: usize,
     fact: Option<Fact>,
+    /// That there are more answers.
+    also: Option<Fact>,
     /// Whether it was looked for at all.
     asked: bool,
 }
@@ -40,6 +44,7 @@ impl Verdict {
             span,
             runs: 0,
             fact: None,
+            also: None,
             asked: false,
         }
     }
@@ -58,6 +63,7 @@ pub(super) fn solve<'p>(program: &'p Program, given: &[LetId]) -> Solved<'p> {
                 continue;
             }
             let search = Search {
+                thorough: given.is_empty(),
                 program: &solved.program,
                 until: index + 1,
                 unknowns,
@@ -82,7 +88,9 @@ pub(super) fn tell(verdicts: &[Verdict], ledger: &mut Ledger) {
         });
         let fact = verdict.fact.clone().or(undone);
         let remark = fact.map(|fact| Remark::new(verdict.span, Weight::Fault, fact));
-        ledger.remarks.extend(remark);
+        let also = verdict.also.clone();
+        let also = also.map(|fact| Remark::new(verdict.span, Weight::Note, fact));
+        ledger.remarks.extend(remark.or(also));
     }
 }
 
@@ -137,6 +145,8 @@ fn agree(left: &Quantity, right: &Quantity) -> bool {
 }
 
 struct Search<'s> {
+    /// Whether to look for further answers: not in the runs of a `vary`.
+    thorough: bool,
     program: &'s Program,
     until: usize,
     unknowns: &'s [Sought],
@@ -204,8 +214,13 @@ struct Trial {
 impl Search<'_> {
     fn verdict(&self, span: Span) -> (Verdict, Option<Program>) {
         let mut runs = 0;
+        let mut also = None;
         let outcome = self.ranges().and_then(|ranges| match &ranges[..] {
-            [range] => self.one(range, &mut runs),
+            [range] => {
+                let (program, further) = self.one(range, &mut runs)?;
+                also = further;
+                Ok(program)
+            }
             _ => self.several(&ranges, &mut runs),
         });
         let (fact, found) = match outcome {
@@ -216,6 +231,7 @@ impl Search<'_> {
             span,
             runs,
             fact,
+            also,
             asked: true,
         };
         (verdict, found)
@@ -241,13 +257,18 @@ impl Search<'_> {
     }
 
     /// One unknown: by its bracket.
-    fn one(&self, range: &Range, runs: &mut usize) -> Result<Program, Fact> {
+    fn one(&self, range: &Range, runs: &mut usize) -> Result<(Program, Option<Fact>), Fact> {
         let mut cannot = None;
+        let mut seen: Vec<(f64, f64)> = Vec::new();
         let zero = root::zero(
             |at| {
                 let trial = self.try_out(&[range.value(at)?], runs);
                 match trial {
-                    Ok(trial) => trial.off().map(|off| off[0]),
+                    Ok(trial) => {
+                        let off = trial.off()?[0];
+                        seen.push((at, off));
+                        Some(off)
+                    }
                     Err(fact) => {
                         cannot = Some(fact);
                         None
@@ -262,14 +283,20 @@ impl Search<'_> {
             Err(NoRoot::Undefined { at }) => {
                 return Err(cannot.unwrap_or_else(|| self.no_value(range, at, NoValue::NoAnswer)));
             }
+            Err(NoRoot::OneSign { .. }) if seen.iter().all(|(_, off)| *off == seen[0].1) => {
+                return Err(self.no_influence(range));
+            }
             Err(NoRoot::OneSign { low, high }) => return Err(self.out_of_reach(range, low, high)),
         };
         for candidate in [shortest(at), at] {
             let value = range.value(candidate);
             let value = value.ok_or_else(|| self.no_value(range, at, NoValue::NoAnswer))?;
-            let trial = self.try_out(&[value], runs)?;
+            let trial = self.try_out(std::slice::from_ref(&value), runs)?;
             if trial.met() {
-                return Ok(trial.program);
+                let also = self
+                    .thorough
+                    .then(|| self.further(range, (candidate, value), seen));
+                return Ok((trial.program, also.flatten()));
             }
         }
         Err(self.jump(range, at))
@@ -289,15 +316,11 @@ impl Search<'_> {
     }
 
     fn jump(&self, range: &Range, at: f64) -> Fact {
-        let sides = range.value(at).and_then(|value| {
-            let trial = self.try_out(&[value], &mut 0).ok()?;
-            trial.state.errand.sides.into_iter().next()
-        });
-        match sides {
-            Some((Some(comes_to), Some(wanted))) => {
+        match self.sides(range, at) {
+            Some((comes_to, wanted)) => {
                 self.no_value(range, at, NoValue::Jump { wanted, comes_to })
             }
-            _ => self.no_value(range, at, NoValue::NoAnswer),
+            None => self.no_value(range, at, NoValue::NoAnswer),
         }
     }
 
@@ -389,6 +412,7 @@ impl Search<'_> {
         let Some(Ok(trial)) = values.map(|values| self.try_out(&values, &mut 0)) else {
             return self.not_found(unknowns, NoValue::NoAnswer);
         };
+        let constraints = ends(&trial.ledger());
         let sides = trial.state.errand.sides.into_iter().zip(self.targets);
         let off = sides.filter_map(|((left, right), target)| {
             let (left, right) = (left?, right?);
@@ -401,6 +425,7 @@ impl Search<'_> {
                 .filter(|(_, share)| **share <= 0.0 || **share >= 1.0)
                 .map(|(name, _)| name)
                 .collect(),
+            constraints,
         };
         self.not_found(unknowns, why)
     }
@@ -445,7 +470,15 @@ fn constraints(near: &Trial, far: &Trial) -> Vec<Constraint> {
         r.weight >= Weight::Warning && !told.contains(&std::mem::discriminant(&r.fact))
     });
     let said = said.map(|r| Constraint::Said(r.fact.clone()));
-    let operations = near.steps.iter().flat_map(|step| &step.operations);
+    let mut all: Vec<Constraint> = said.collect();
+    all.extend(ends(&near));
+    all.truncate(6);
+    all
+}
+
+/// The reagents with which the reactions of a run end.
+fn ends(ledger: &Ledger) -> Vec<Constraint> {
+    let operations = ledger.steps.iter().flat_map(|step| &step.operations);
     let ends = operations.filter_map(|operation| match &operation.outcome {
         Outcome::Reacted(record) => Some(Constraint::RunsOut {
             operation: operation.text.clone(),
@@ -453,10 +486,7 @@ fn constraints(near: &Trial, far: &Trial) -> Vec<Constraint> {
         }),
         _ => None,
     });
-    let mut all: Vec<Constraint> = said.collect();
-    all.extend(ends);
-    all.truncate(6);
-    all
+    ends.take(6).collect()
 }
 
 /// The shortest decimal that is the same number for every purpose at a bench: within 1 part in 10^11.
