@@ -296,3 +296,29 @@ fn questions_use_the_strength_that_was_found() {
     let side = side.millilitres.clone().unwrap().to_f64();
     close(side, 1.0 / found, 1e-4, "mL side by side");
 }
+
+/// EURACHEM/CITAC Guide CG 4, 3rd ed. (2012), example A3, figures from memory: lye standardised with 0.3888 g of phthalate
+/// (18.64 mL) takes 14.89 mL for 15 mL of hydrochloric acid, which is (0.10139 ± 0.00018) mol/L; repeatability 0.1 %.
+#[test]
+fn a_standardised_bottle_is_used_later_in_the_route_with_its_uncertainty() {
+    let text = "bottle lye: NaOH 0.1 mol/L\nbottle acid: HCl 0.1 mol/L\nlet m = 0.3888 g ± 0.00013 g\n\
+        let v = 15 mL ± 0.011 mL\nlet repeated = 1 ± 0.001\nvessel a\nvessel b\n\
+        charge a: (m * repeated) KHC8H4O4, 50 mL water\n\
+        titrate a with lye: KHC8H4O4 + NaOH -> KNaC8H4O4 + H2O, found 18.64 mL ± 0.016 mL, giving lye\n\
+        charge b: v acid, 50 mL water\n\
+        titrate b with lye: HCl + NaOH -> NaCl + H2O, found 14.89 mL ± 0.015 mL\nshow analyte(b) / v\n";
+    let source = aludel::text::Source::new("a3", text);
+    let outcome = aludel::route::follow(&source, &aludel::data::Store::default(), &[]);
+    assert!(outcome.faults.is_empty(), "{:?}", outcome.faults);
+    let aludel::route::ledger::Answer::Quantity(found) = &outcome.ledger.shows[0].answer else {
+        panic!("no answer");
+    };
+    let found = found.in_unit(&aludel::number::unit::MOLAR).unwrap();
+    assert!(
+        (found.to_f64() - 0.101_39).abs() < 1e-5,
+        "{}",
+        found.to_f64()
+    );
+    let uncertainty = found.standard_uncertainty();
+    assert!((uncertainty - 0.000_18).abs() < 1e-5, "{uncertainty}");
+}
