@@ -222,3 +222,14 @@ fn a_liquid_colder_than_it_can_be_is_told_once() {
     };
     assert!(words.contains("begins to freeze at -6 °C"), "{words}");
 }
+
+/// Once, and again where it is more: not at every statement while it stays too full.
+#[test]
+fn a_vessel_too_full_is_told_when_it_grows_fuller() {
+    let text = "vessel cup: 50 mL\nvessel pot: 1 L\ncharge cup: 60 mL water\ncharge cup: 10 mg NaCl\ncharge cup: 10 mL water\npour cup -> pot\ncharge cup: 60 mL water\n";
+    let lines: Vec<usize> = told(text, "overfull")
+        .into_iter()
+        .map(|(line, _)| line)
+        .collect();
+    assert_eq!(lines, [3, 5, 7]);
+}

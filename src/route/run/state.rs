@@ -55,6 +55,8 @@ pub struct Vessel {
     /// A bath that stays, in K.
     pub(super) held: Option<Number>,
     pub(super) sealed: bool,
+    /// How much too much it held when that was told last, in mL: told again where it is more.
+    pub(super) overfull: Option<Number>,
     /// Whether its liquid is colder than it can be.
     pub(super) frozen: bool,
     /// Gas given off so far, in mol.
@@ -211,6 +213,7 @@ impl State {
                 heat: Heat::none(),
                 held: None,
                 sealed: false,
+                overfull: None,
                 frozen: false,
                 gas: Contents::new(),
                 emptied: None,
@@ -312,6 +315,7 @@ impl State {
         let vessel = &mut self.vessels[id];
         if vessel.contents.is_empty() {
             vessel.emptied = Some(here);
+            vessel.overfull = None;
             return;
         }
         vessel.made = true;
@@ -325,7 +329,16 @@ impl State {
             return;
         };
         // What was filled to a mark at one temperature stands a little above it at another.
-        if volume.value() > &(capacity.value() * &Exact::ratio(1001, 1000)) {
+        let most = self.vessels[id]
+            .overfull
+            .clone()
+            .unwrap_or_else(|| capacity.clone());
+        let overfull = volume.value() > capacity.value();
+        let fuller = volume.value() > &(most.value() * &Exact::ratio(1001, 1000));
+        if fuller || !overfull {
+            self.vessels[id].overfull = overfull.then(|| volume.clone());
+        }
+        if fuller {
             let vessel = self.vessels[id].name.clone();
             self.remark(
                 Weight::Fault,
