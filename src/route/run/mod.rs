@@ -21,6 +21,7 @@ mod finish;
 mod gases;
 mod hand;
 mod heat;
+mod phases;
 mod properties;
 mod react;
 mod reconcile;
@@ -212,7 +213,7 @@ fn operation(program: &Program, state: &mut State, instruction: &Instruction) {
     state.calls.clone_from(&instruction.calls);
     state.operations_run += 1;
     let outcome = carry_out(program, state, &instruction.action);
-    enthalpy::tell_freezing(state);
+    phases::tell_freezing(state);
     audit(program, state, instruction.span);
     let remarks = std::mem::take(&mut state.remarks);
     state.ledger.remarks.extend(remarks.iter().cloned());

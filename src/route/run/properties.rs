@@ -193,7 +193,7 @@ pub(super) fn heat_of(
 
 /// Where the liquid of a vessel boils under the ambient pressure, in K; water itself where there is no liquid.
 pub(super) fn boiling_point(program: &Program, state: &State, vessel: VesselId) -> Number {
-    let solution = super::enthalpy::boiling_point(program, &state.vessels[vessel].contents);
+    let solution = super::phases::boiling_point(program, &state.vessels[vessel].contents);
     if let Some(kelvins) = solution.and_then(Number::modelled) {
         return kelvins;
     }

@@ -11,7 +11,7 @@ use super::super::program::{Portion, Program, Value, VesselId};
 use super::super::stuff;
 use super::react::{gas_records, gas_to_air};
 use super::state::State;
-use super::{Blank, Done, charge, dissolve, enthalpy, properties, thermal, watch};
+use super::{Blank, Done, charge, dissolve, enthalpy, phases, properties, thermal, watch};
 
 /// Liquor that a cake keeps if nothing is said, in mL for each gram of dry solid (common practice, no source).
 pub(super) const RETAINED_PER_GRAM: (i64, i64) = (1, 5);
@@ -271,7 +271,7 @@ pub(super) fn dry(
     neutralise(state, vessel);
     let moles = state.vessels[vessel].contents.amount(&water);
     let at = at.unwrap_or_else(|| state.vessels[vessel].temperature.clone());
-    enthalpy::vapour_leaves(program, state, vessel, &moles, &at);
+    phases::vapour_leaves(program, state, vessel, &moles, &at);
     let residue = leave_salts(program, state, vessel);
     enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
     state.count_from_here(vessel);

@@ -9,7 +9,7 @@ use super::super::program::{BathKind, Program, Value, VesselId};
 use super::super::stuff;
 use super::hand::Cooling;
 use super::state::State;
-use super::{Blank, Done, charge, enthalpy, filling, properties, separate, watch};
+use super::{Blank, Done, charge, enthalpy, filling, phases, properties, separate, watch};
 
 /// The hottest a vessel of this language can mean, in K: a muffle furnace.
 pub(super) const HOTTEST: i64 = 2000;
@@ -120,7 +120,7 @@ pub(super) fn evaporate(
     let before = watch::before(state, vessel);
     filling::check_boiling(program, state, vessel);
     let at = state.vessels[vessel].temperature.clone();
-    enthalpy::vapour_leaves(program, state, vessel, &lost_moles, &at);
+    phases::vapour_leaves(program, state, vessel, &lost_moles, &at);
     let needed = -&enthalpy::leave_at(program, state, vessel, &at, Place::Bath);
     state.touch(program, vessel);
     watch::boiled(program, state, vessel, &before);
