@@ -128,12 +128,18 @@ fn a_caution_is_told_once() {
 fn somebody_who_waits_for_many_runs_is_told_how_far_they_are() {
     let mut command = Command::new(env!("CARGO_BIN_EXE_aludel"));
     let route = concat!(env!("CARGO_MANIFEST_DIR"), "/scripts/alum.route");
+    // A second or more of work, with optimisation or without.
+    let many = if cfg!(debug_assertions) {
+        "1500"
+    } else {
+        "20000"
+    };
     command
-        .args(["run", route, "--samples", "1500"])
+        .args(["run", route, "--samples", many])
         .env("NO_COLOR", "1");
     let mut session = Session::spawn(command).unwrap();
     session.set_expect_timeout(Some(Duration::from_secs(60)));
-    session.expect(" of 1500 runs").unwrap();
+    session.expect(format!(" of {many} runs")).unwrap();
     session.expect("Monte Carlo check").unwrap();
     session.expect(Eof).unwrap();
 }
