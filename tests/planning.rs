@@ -400,3 +400,20 @@ fn awkward_searches_end_in_an_answer_or_a_reason() {
         }
     }
 }
+
+/// The crop of a fixed amount of acid grows with the metal and vanishes with too much of it: neither bound says how far the
+/// route can go.
+#[test]
+fn the_nearest_a_search_comes_between_its_bounds_is_told() {
+    let alum = include_str!("../scripts/alum.route").replace("  weigh crop: 11.9 g\n", "");
+    let text = format!("{alum}find scrap in 0.1 g .. 50 g: mass(crop) = 25 g\n");
+    let outcome = route::follow(&Source::new("alum", text), &Store::default(), &[]);
+    let remarks = outcome.ledger.remarks.iter();
+    let told = remarks.map(|remark| aludel::diagnostic::route_remark(remark, Notation::Plain));
+    let missed = told.into_iter().find(|message| message.kind == "not-found");
+    let hints = missed.expect("25 g are out of reach").hints.join("\n");
+    assert!(
+        hints.contains("nearest to 25 g between them with (15."),
+        "{hints}"
+    );
+}

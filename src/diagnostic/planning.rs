@@ -50,6 +50,7 @@ pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
         NoValue::OutOfReach {
             wanted,
             ends: [low, high],
+            nearest,
             constraints,
         } => {
             let end = |(value, comes_to): &(_, _)| {
@@ -59,12 +60,16 @@ pub(super) fn not_found(found: &NotFound, notation: Notation) -> Message {
                     figure::quantity(value)
                 )
             };
-            let message = Message::error("not-found", none).hint(format!(
-                "it comes to {} and {}, and {} is wanted: widen the range, or see what holds it",
-                end(low),
-                end(high),
-                figure::quantity(wanted)
-            ));
+            let (low, high, wanted) = (end(low), end(high), figure::quantity(wanted));
+            let message = Message::error("not-found", none).hint(match nearest {
+                Some(nearest) => format!(
+                    "it comes to {low} and {high}, and nearest to {wanted} between them with {}: see what holds it there",
+                    end(nearest)
+                ),
+                None => format!(
+                    "it comes to {low} and {high}, and {wanted} is wanted: widen the range, or see what holds it"
+                ),
+            });
             let held = constraints.iter().map(|one| constraint(one, notation));
             held.fold(message, Message::hint)
         }

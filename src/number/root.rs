@@ -11,12 +11,14 @@
 /// Why there is no zero.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum NoRoot {
-    /// The function has one sign at every place that was tried; its values at both ends.
+    /// The function has one sign at every place that was tried; its values at both ends, and where it came nearest.
     OneSign {
         /// At the lower end.
         low: f64,
         /// At the upper end.
         high: f64,
+        /// The place of the smallest value, which may be one of the ends.
+        nearest: f64,
     },
     /// The function has no answer here.
     Undefined {
@@ -31,6 +33,8 @@ const NARROW: f64 = 1e-14;
 const MOST_STEPS: usize = 200;
 /// Places tried for a change of sign when both ends have the same.
 const PROBES: u32 = 24;
+/// Places tried around the nearest of them.
+const CLOSER: usize = 24;
 
 /// A zero of `f` between `low` and `high`.
 ///
@@ -49,6 +53,7 @@ pub fn zero(mut f: impl FnMut(f64) -> Option<f64>, low: f64, high: f64) -> Resul
         return narrowed(ask, (low, first), (high, last));
     }
     let mut before = first.ok().map(|value| (low, value));
+    let mut tried: Vec<Point> = before.into_iter().collect();
     for probe in 1..=PROBES {
         let at = if probe == PROBES {
             high
@@ -61,12 +66,61 @@ pub fn zero(mut f: impl FnMut(f64) -> Option<f64>, low: f64, high: f64) -> Resul
         {
             return narrowed(ask, from, to);
         }
+        tried.extend(here);
         before = here;
     }
+    let nearest = match closer(&mut ask, &tried) {
+        Closer::Past(from, to) => return narrowed(ask, from, to),
+        Closer::At(at) => at,
+    };
     Err(NoRoot::OneSign {
         low: first?,
         high: last?,
+        nearest,
     })
+}
+
+enum Closer {
+    /// A hump between two probes has another sign.
+    Past(Point, Point),
+    At(f64),
+}
+
+/// Goes on from the smallest of some values of one sign, between its neighbours by golden sections.
+fn closer(ask: &mut impl FnMut(f64) -> Result<f64, NoRoot>, tried: &[Point]) -> Closer {
+    let Some((index, best)) = tried
+        .iter()
+        .enumerate()
+        .min_by(|a, b| a.1.1.abs().total_cmp(&b.1.1.abs()))
+    else {
+        return Closer::At(f64::NAN);
+    };
+    let beside = |index: Option<usize>| index.and_then(|i| tried.get(i)).unwrap_or(best).0;
+    let (mut low, mut high) = (beside(index.checked_sub(1)), beside(Some(index + 1)));
+    let mut best = *best;
+    let golden = 0.5 * (5_f64.sqrt() - 1.0);
+    for _ in 0..CLOSER {
+        // The larger side of the best place.
+        let at = match high - best.0 > best.0 - low {
+            true => best.0 + (1.0 - golden) * (high - best.0),
+            false => best.0 - (1.0 - golden) * (best.0 - low),
+        };
+        let Ok(value) = ask(at) else { break };
+        if opposite(value, best.1) {
+            return Closer::Past(best, (at, value));
+        }
+        let (far, near) = match value.abs() < best.1.abs() {
+            true => (best.0, (at, value)),
+            false => (at, best),
+        };
+        if far < near.0 {
+            low = far;
+        } else {
+            high = far;
+        }
+        best = near;
+    }
+    Closer::At(best.0)
 }
 
 /// Where a rising function is zero, looked for outwards from a guess; the end where it comes nearest if it has one sign
@@ -368,7 +422,8 @@ mod tests {
             zero(|x| Some(x + 1.0), 0.0, 1.0),
             Err(NoRoot::OneSign {
                 low: 1.0,
-                high: 2.0
+                high: 2.0,
+                nearest: 0.0
             })
         );
         assert!(matches!(
@@ -386,6 +441,17 @@ mod tests {
         let flat = |p: &[f64]| Some(vec![p[0] - 2.0, 1.0]);
         let (point, _) = least(flat, 2).unwrap();
         assert_eq!(point[0], 1.0);
+    }
+
+    #[test]
+    fn a_hump_between_two_probes_is_found_or_told() {
+        let hump = |height: f64| move |x: f64| Some(height - (x - 3.1).abs().min(0.2) * 10.0);
+        let root = zero(hump(1.9), 0.0, 10.0).unwrap();
+        assert!(((root - 3.1).abs() - 0.19).abs() < 1e-9, "{root}");
+        let Err(NoRoot::OneSign { nearest, .. }) = zero(hump(-0.1), 0.0, 10.0) else {
+            panic!("it never is zero");
+        };
+        assert!((nearest - 3.1).abs() < 1e-3, "{nearest}");
     }
 
     #[test]

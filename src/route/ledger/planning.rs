@@ -65,7 +65,9 @@ pub enum NoValue {
         wanted: Quantity,
         /// Both bounds, each with what the left side comes to there.
         ends: [(Quantity, Quantity); 2],
-        /// What holds it there, at the bound that comes nearest.
+        /// The same where it comes nearest, if that is between the bounds.
+        nearest: Option<(Quantity, Quantity)>,
+        /// What holds it where it comes nearest.
         constraints: Vec<Constraint>,
     },
     /// The left side jumps over the right one here.

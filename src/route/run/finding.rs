@@ -286,7 +286,9 @@ impl Search<'_> {
             Err(NoRoot::OneSign { .. }) if seen.iter().all(|(_, off)| *off == seen[0].1) => {
                 return Err(self.no_influence(range));
             }
-            Err(NoRoot::OneSign { low, high }) => return Err(self.out_of_reach(range, low, high)),
+            Err(NoRoot::OneSign { low, high, nearest }) => {
+                return Err(self.out_of_reach(range, (low, high), nearest));
+            }
         };
         for candidate in [shortest(at), at] {
             let value = range.value(candidate);
@@ -325,12 +327,7 @@ impl Search<'_> {
     }
 
     /// The same sign everywhere: what it comes to at both bounds, and what holds it at the nearer one.
-    fn out_of_reach(&self, range: &Range, low: f64, high: f64) -> Fact {
-        let nearer = if low.abs() < high.abs() {
-            range.low
-        } else {
-            range.high
-        };
+    fn out_of_reach(&self, range: &Range, (low, high): (f64, f64), nearest: f64) -> Fact {
         let farther = if low.abs() < high.abs() {
             range.high
         } else {
@@ -340,26 +337,26 @@ impl Search<'_> {
             let value = range.value(at)?;
             Some((value.clone(), self.try_out(&[value], &mut 0).ok()?))
         };
-        let (Some(near), Some(far)) = (trial(nearer), trial(farther)) else {
-            return self.no_value(range, nearer, NoValue::NoAnswer);
+        let comes_to = |(value, trial): &(Quantity, Trial)| {
+            let (left, right) = trial.state.errand.sides.first()?.clone();
+            Some(((value.clone(), left?), right?))
         };
-        let constraints = constraints(&near.1, &far.1);
-        let mut ends = [near, far].map(|(value, trial)| {
-            let sides = trial.state.errand.sides.into_iter().next();
-            (value, sides.unwrap_or((None, None)))
-        });
-        if nearer > farther {
-            ends.reverse();
-        }
-        let [(a, (Some(at_a), Some(wanted))), (b, (Some(at_b), _))] = ends else {
-            return self.no_value(range, nearer, NoValue::NoAnswer);
+        let told = || {
+            let trials = [range.low, range.high, nearest].map(trial);
+            let [Some(a), Some(b), Some(near)] = trials else {
+                return None;
+            };
+            let far = if farther == range.low { &a } else { &b };
+            let inside = ![range.low, range.high].contains(&nearest);
+            let (end, wanted) = comes_to(&a)?;
+            Some(NoValue::OutOfReach {
+                wanted,
+                ends: [end, comes_to(&b)?.0],
+                nearest: comes_to(&near).filter(|_| inside).map(|(near, _)| near),
+                constraints: constraints(&near.1, &far.1),
+            })
         };
-        let why = NoValue::OutOfReach {
-            wanted,
-            ends: [(a, at_a), (b, at_b)],
-            constraints,
-        };
-        self.no_value(range, nearer, why)
+        self.no_value(range, nearest, told().unwrap_or(NoValue::NoAnswer))
     }
 
     /// Several unknowns: by Newton's method within their bounds.
