@@ -42,6 +42,9 @@ impl Exact {
     /// Significant decimal digits kept of a model's result.
     const MODEL_DIGITS: i32 = 12;
 
+    /// The most that [`Exact::modelled`] moves a value by, as a fraction of it: half of the last of twelve digits.
+    pub const MODEL_ROUNDING: f64 = 5e-12;
+
     /// Zero.
     pub fn zero() -> Self {
         Exact(Fraction::ZERO)

@@ -6,7 +6,8 @@
 //! Promises: every posting takes from one place what it gives to another, so that the sum is always zero; the auditor
 //! compares the balance of a vessel with what its contents and temperature come to on their own.
 //!
-//! Knows nothing of species, or of how an enthalpy is reckoned. Rounding is allowed for: models are floating-point.
+//! Knows nothing of species, or of how an enthalpy is reckoned. Rounding is allowed for: models are floating-point, and
+//! temperatures are kept to a number of digits.
 
 use std::collections::BTreeMap;
 
@@ -81,10 +82,11 @@ impl Energy {
         self.balances.get(&place).copied().unwrap_or(0.0)
     }
 
-    /// Proves that a vessel has the heat that its account says.
-    pub fn audit(&self, vessel: VesselId, found: f64) -> Result<(), Imbalance> {
+    /// Proves that a vessel has the heat that its account says. `found` is its enthalpy by its contents and temperature, and
+    /// `resolution` what the digits of that temperature leave open of it, both in kJ.
+    pub fn audit(&self, vessel: VesselId, found: f64, resolution: f64) -> Result<(), Imbalance> {
         let posted = self.balance(Place::Vessel(vessel));
-        let allowed = ROUNDING * (self.turnover + found.abs()) + 1e-12;
+        let allowed = ROUNDING * (self.turnover + found.abs()) + resolution + 1e-12;
         if (posted - found).abs() <= allowed {
             return Ok(());
         }
@@ -101,14 +103,21 @@ mod tests {
     use super::*;
 
     #[test]
+    fn what_the_digits_of_a_temperature_leave_open_is_allowed_for_and_no_more() {
+        let energy = Energy::default();
+        assert_eq!(energy.audit(0, 1e-9, 2e-9), Ok(()));
+        assert!(energy.audit(0, 3e-9, 2e-9).is_err());
+    }
+
+    #[test]
     fn the_auditor_sees_heat_that_nobody_posted() {
         let mut energy = Energy::default();
         energy.post(Place::Shelf, Place::Vessel(0), -1.5);
         energy.post(Place::Chemistry, Place::Vessel(0), 12.0);
         energy.post(Place::Vessel(0), Place::Bath, 4.0);
-        assert_eq!(energy.audit(0, 6.5), Ok(()));
-        assert!(energy.audit(0, 6.5 + 1e-6).is_err());
-        assert!(energy.audit(1, 1e-3).is_err());
+        assert_eq!(energy.audit(0, 6.5, 0.0), Ok(()));
+        assert!(energy.audit(0, 6.5 + 1e-6, 0.0).is_err());
+        assert!(energy.audit(1, 1e-3, 0.0).is_err());
         let all = [
             Place::Shelf,
             Place::Vessel(0),

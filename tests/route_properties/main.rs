@@ -14,6 +14,7 @@ use proptest::prelude::*;
 use shelf::{any_step, exact_step, text_of};
 
 mod planning;
+mod room;
 mod shelf;
 
 /// Tried of each; a route takes some tens of milliseconds without optimisation.

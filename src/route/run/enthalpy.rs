@@ -293,8 +293,14 @@ pub(super) fn audit(
     let mut wrong = None;
     for id in vessels.iter().copied() {
         let at = state.vessels[id].temperature.clone();
-        let found = warmth(program, state, id).map_or(0.0, |warmth| warmth.enthalpy(&at).to_f64());
-        if state.energy.audit(id, found).is_err() && wrong.is_none() {
+        let (found, resolution) = match warmth(program, state, id) {
+            Some(warmth) => (
+                warmth.enthalpy(&at).to_f64(),
+                warmth.resolution(at.to_f64()),
+            ),
+            None => (0.0, 0.0),
+        };
+        if state.energy.audit(id, found, resolution).is_err() && wrong.is_none() {
             wrong = Some(id);
         }
     }

@@ -410,8 +410,15 @@ fn audit_all(program: &Program, state: &mut State) {
 fn audit_heat(program: &Program, state: &mut State, span: Span, vessels: &BTreeSet<VesselId>) {
     if let Some(id) = enthalpy::audit(program, state, vessels) {
         let what = format!("heat of {}", state.vessels[id].name);
-        let (weight, fact) = (Weight::Fault, Fact::Unbalanced { what });
-        state.remarks.push(Remark::new(span, weight, fact));
+        tell_unbalanced(state, span, what);
+    }
+}
+
+/// Once: what was found after an operation is found again at the end.
+fn tell_unbalanced(state: &mut State, span: Span, what: String) {
+    let fact = Fact::Unbalanced { what };
+    if !state.ledger.remarks.iter().any(|told| told.fact == fact) {
+        state.remarks.push(Remark::new(span, Weight::Fault, fact));
     }
 }
 
@@ -429,7 +436,6 @@ fn audit_matter(state: &mut State, span: Span, vessels: &BTreeSet<VesselId>) {
                 format!("{species} in {}", name(*id))
             }
         };
-        let fact = Fact::Unbalanced { what };
-        state.remarks.push(Remark::new(span, Weight::Fault, fact));
+        tell_unbalanced(state, span, what);
     }
 }

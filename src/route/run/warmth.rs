@@ -104,6 +104,13 @@ impl Warmth {
         Number::of_model(value, &slopes).unwrap_or_else(Number::zero)
     }
 
+    /// What the enthalpy may be off by in kJ because a temperature, in K, is kept to the digits of a model. It grows with the
+    /// heat capacity and not with the heat that moved, and at 25 °C, where enthalpies are near zero, it is the larger.
+    pub fn resolution(&self, kelvin: f64) -> f64 {
+        let off = kelvin * Exact::MODEL_ROUNDING;
+        (self.joules(kelvin + off) - self.joules(kelvin - off)).abs() / 1000.0
+    }
+
     /// J from 25 °C to a temperature in K.
     fn joules(&self, at: f64) -> f64 {
         let fluid: f64 = self
