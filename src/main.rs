@@ -3,7 +3,7 @@
 use std::io::{IsTerminal, stderr, stdin, stdout};
 use std::process::ExitCode;
 
-use aludel::cli::{Doors, run};
+use aludel::cli::{Doors, Status, run};
 
 #[expect(clippy::disallowed_methods, reason = "this is the door")]
 fn main() -> ExitCode {
@@ -17,6 +17,7 @@ fn main() -> ExitCode {
         messages: &mut stderr(),
         at_terminal,
         colour,
+        known: Status::Well,
     };
     run(std::env::args_os(), &mut doors).into()
 }

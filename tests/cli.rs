@@ -497,3 +497,81 @@ fn a_reader_that_goes_away_is_no_panic() {
     assert_eq!(ended.status.code(), Some(0), "{messages}");
     assert!(!messages.contains("panicked"), "{messages}");
 }
+
+/// The status of the binary where nobody reads its answers, or its messages.
+#[cfg(unix)]
+fn unheard(arguments: &[&str], typed: &str, (answers, messages): (bool, bool)) -> Option<i32> {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_aludel"))
+        .args(arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    if !answers {
+        drop(child.stdout.take());
+    }
+    if !messages {
+        drop(child.stderr.take());
+    }
+    // It is read only now, when the pipes are closed; some command lines are refused without it.
+    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
+    let ended = child.wait_with_output().unwrap();
+    let told = String::from_utf8_lossy(&ended.stderr).into_owned();
+    assert!(!told.contains("panicked"), "{told}");
+    ended.status.code()
+}
+
+#[test]
+#[cfg(unix)]
+fn a_failure_stays_one_where_nobody_hears_of_it() {
+    const BAD: &str = "vessel cup\ncharge cup: 1 g Xx\n";
+    const UNMET: &str = "show 1\nexpect 1 = 2\n";
+    let rows: [(&[&str], &str, i32); 12] = [
+        (&["check", "-"], BAD, 2),
+        (&["run", "-"], BAD, 2),
+        (&["run", "-"], UNMET, 1),
+        (&["run", "nofile"], "", 2),
+        (&["run", "-", "--data", "nofile"], BAD, 2),
+        (&["--nope"], "", 2),
+        (&["balance", "H2 -> O2"], "", 1),
+        (&["balance", "--json", "H2 -> Xx"], "", 2),
+        (&["heat", "H2 -> O2"], "", 1),
+        (&["mass", "Xx"], "", 2),
+        (&["scale", "H2 + O2 -> H2O", "--to", "5 g Xx"], "", 2),
+        (&["fmt", "nofile"], "", 2),
+    ];
+    for (arguments, typed, status) in rows {
+        for heard in [(true, true), (true, false), (false, false)] {
+            let ended = unheard(arguments, typed, heard);
+            assert_eq!(ended, Some(status), "{arguments:?} {heard:?}");
+        }
+    }
+    // With the answers closed nothing is known of the prompt but what it has answered.
+    assert_eq!(unheard(&[], UNMET, (true, false)), Some(1));
+    assert_eq!(unheard(&["run", "-"], UNMET, (false, true)), Some(1));
+    assert_eq!(unheard(&["batch"], "H2 -> O2\n", (false, true)), Some(0));
+}
+
+#[test]
+fn a_solution_that_cannot_be_is_refused_as_in_a_route() {
+    for (question, kind) in [
+        (
+            "mix 50 mL KCl 1 mol/L and 1e6 mL NaNO3 1 mol/L",
+            "absurd-amount",
+        ),
+        (
+            "make 5001000 mL HCl 1 mol/L from HCl 37 %w/w",
+            "absurd-amount",
+        ),
+        ("make 100 mL HCl 12 mol/L from HCl 10 %w/w", "not-between"),
+    ] {
+        let (output, messages, status) = aludel(&["solution", question], "");
+        assert_eq!((output.as_str(), status), ("", 2), "{messages}");
+        assert!(messages.contains(&format!("error[{kind}]")), "{messages}");
+        assert!(!messages.contains("``"), "{messages}");
+        let route = format!("solution {question}\n");
+        let (_, _, in_a_route) = aludel(&["run", "-"], route.as_bytes());
+        assert_eq!(in_a_route, status, "{question}");
+    }
+}

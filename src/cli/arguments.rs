@@ -1,6 +1,6 @@
 //! What can be typed after `aludel`.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -198,12 +198,20 @@ pub struct Run {
     /// Print a text sheet in plain ASCII: `degC`, `+/-`, no subscripts
     #[arg(long)]
     pub ascii: bool,
-    /// Write the sheet to this file instead of printing it
+    /// Write the sheet to this file instead of printing it; `-` prints it
     #[arg(long, short, value_name = "FILE")]
     pub output: Option<PathBuf>,
     #[command(flatten)]
     #[allow(missing_docs)] // documented at its type
     pub own: OwnData,
+}
+
+impl Run {
+    /// The file of `--output`; none where the sheet is printed, as `-` says, too.
+    pub(super) fn file_for_sheet(&self) -> Option<&Path> {
+        let file = self.output.as_deref();
+        file.filter(|file| *file != Path::new("-"))
+    }
 }
 
 /// How a sheet is written.

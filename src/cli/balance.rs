@@ -16,6 +16,7 @@ pub(super) fn balance(asked: &Balance, doors: &mut Doors<'_>) -> io::Result<Stat
     let source = match input::argument("equation", &asked.equation.equation, doors.input) {
         Ok(source) => source,
         Err(message) => {
+            doors.know(Status::Wrong);
             if asked.json {
                 print_refusal("", &message, doors)?;
             }
@@ -25,6 +26,7 @@ pub(super) fn balance(asked: &Balance, doors: &mut Doors<'_>) -> io::Result<Stat
     match balanced(source.text()) {
         Ok(found) => print(&found, &source, asked, doors),
         Err((message, status)) => {
+            doors.know(status);
             if asked.json {
                 print_refusal(source.text().trim(), &message, doors)?;
             }

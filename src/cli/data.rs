@@ -38,8 +38,9 @@ pub(super) fn store(
         })
         .collect();
     if !stray.is_empty() {
+        let status = doors.know(Status::Wrong);
         doors.tell_all(&stray, &source)?;
-        return Ok(Err(Status::Wrong));
+        return Ok(Err(status));
     }
     let (program, faults) = route::prepare(&source, &Store::default(), &[]);
     if !faults.is_empty() {

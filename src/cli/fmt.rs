@@ -31,12 +31,13 @@ pub(super) fn fmt(asked: &Fmt, doors: &mut Doors<'_>) -> io::Result<Status> {
     let changed = laid != source.text();
     match (asked.check, asked.write) {
         (true, _) if changed => {
+            let status = doors.know(Status::No);
             writeln!(doors.messages, "{}: not laid out", source.name())?;
-            return Ok(Status::No);
+            return Ok(status);
         }
         (true, _) => {}
         (_, true) if changed => {
-            if let Err(message) = output::file(&asked.file, &laid) {
+            if let Err(message) = output::in_place_of(&asked.file, &source, &laid) {
                 return refuse_unread(&message, doors);
             }
         }

@@ -32,7 +32,11 @@ pub(super) fn heat(asked: &Heat, doors: &mut Doors<'_>) -> io::Result<Status> {
     };
     match balanced(source.text()) {
         Ok(found) => answer(&found, &source, asked, &store, &conditions, doors),
-        Err((message, status)) => refuse(&message, &source, doors).map(|_| status),
+        Err((message, status)) => {
+            doors.know(status);
+            doors.tell(&message, &source)?;
+            Ok(status)
+        }
     }
 }
 
@@ -96,8 +100,9 @@ fn answer(
     doors: &mut Doors<'_>,
 ) -> io::Result<Status> {
     let Some(equation) = Stated::of(&found.skeleton, &found.balance) else {
+        let status = doors.know(Status::No);
         doors.tell(&undecided(&found.balance, &found.skeleton), source)?;
-        return Ok(Status::No);
+        return Ok(status);
     };
     let question = Asked {
         skeleton: &found.skeleton,
@@ -123,6 +128,10 @@ fn told(
 ) -> io::Result<Status> {
     let missing = energetics.at.enthalpy.as_ref().err();
     let problem = missing.map(|missing| no_heat(missing, &energetics.data, &found.skeleton));
+    let status = doors.know(match problem {
+        Some(_) => Status::No,
+        None => Status::Well,
+    });
     let spread = if asked.concise {
         Spread::Concise
     } else {
@@ -138,14 +147,10 @@ fn told(
         .iter()
         .filter(|message| message.kind != "several-balances")
         .cloned()
-        .chain(problem.clone())
+        .chain(problem)
         .collect();
     if !messages.is_empty() {
         doors.tell_all(&messages, source)?;
     }
-    Ok(if problem.is_some() {
-        Status::No
-    } else {
-        Status::Well
-    })
+    Ok(status)
 }

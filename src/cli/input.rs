@@ -28,7 +28,9 @@ pub fn open(path: &Path) -> Result<std::fs::File, Message> {
     file::open(path).map_err(|why| unread(&path.display().to_string(), &why))
 }
 
+/// What standard input is called.
+pub const STANDARD: &str = "standard input";
+
 fn standard_input(mut input: &mut dyn BufRead) -> Result<Source, Message> {
-    const NAME: &str = "standard input";
-    file::text(NAME, &mut input).map_err(|why| unread(NAME, &why))
+    file::text(STANDARD, &mut input).map_err(|why| unread(STANDARD, &why))
 }

@@ -1,7 +1,7 @@
 //! The command line: arguments in, exit status out.
 //!
-//! Promises: results go to the output, messages to the messages; a pipe that closes early ends the program quietly; the
-//! status is 0 if all is well, 1 if the chemistry says no, 2 if the input is wrong.
+//! Promises: results go to the output, messages to the messages; a pipe that closes early ends the program quietly, with
+//! the status that is certain by then; the status is 0 if all is well, 1 if the chemistry says no, 2 if the input is wrong.
 //!
 //! Does no chemistry: each command reads its arguments, calls the library and prints what comes back.
 
@@ -45,7 +45,7 @@ where
     let flushed = ended.and_then(|status| doors.output.flush().map(|()| status));
     match flushed {
         Ok(status) => status,
-        Err(fault) if fault.kind() == io::ErrorKind::BrokenPipe => Status::Well,
+        Err(fault) if fault.kind() == io::ErrorKind::BrokenPipe => doors.known,
         Err(fault) => {
             // If messages cannot be written either, the status is all that is left to say.
             let _ = writeln!(
@@ -77,6 +77,7 @@ fn carry_out(arguments: &Arguments, doors: &mut Doors<'_>) -> io::Result<Status>
 fn explain(usage: &clap::Error, doors: &mut Doors<'_>) -> io::Result<Status> {
     let text = usage.render();
     if usage.use_stderr() {
+        doors.know(Status::Wrong);
         if doors.colour {
             write!(doors.messages, "{}", text.ansi())?;
         } else {
@@ -90,8 +91,9 @@ fn explain(usage: &clap::Error, doors: &mut Doors<'_>) -> io::Result<Status> {
 
 /// Ends a command whose input is wrong.
 fn refuse(message: &Message, source: &Source, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let status = doors.know(Status::Wrong);
     doors.tell(message, source)?;
-    Ok(Status::Wrong)
+    Ok(status)
 }
 
 /// Ends a command whose input could not even be read.

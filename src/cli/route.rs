@@ -54,8 +54,16 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
         Some(Ok(samples)) => Some(samples),
         None => None,
     };
+    // Before it runs, which may take long; and once more when all the files are known that it uses.
+    let data = asked.own.data.as_deref();
+    if let Err(message) = output::check(asked.file_for_sheet(), &source, data) {
+        return refuse_unread(&message, doors);
+    }
     let outcome = follow(&source, &store, &settings, samples, doors.at_terminal);
     let source = &outcome.source;
+    if let Err(message) = output::check(asked.file_for_sheet(), source, data) {
+        return refuse_unread(&message, doors);
+    }
     if !outcome.faults.is_empty() {
         return tell_faults(&outcome.faults, source, doors);
     }
@@ -76,8 +84,13 @@ pub(super) fn run(asked: &Run, doors: &mut Doors<'_>) -> io::Result<Status> {
         Ok(sheet) => sheet,
         Err(message) => return refuse_unread(&message, doors),
     };
-    match &asked.output {
+    let status = doors.know(ledger_status(&outcome.ledger));
+    match asked.file_for_sheet() {
         None => doors.output.write_all(sheet.as_bytes())?,
+        Some(path) if status == Status::Wrong => {
+            tell_ledger(&outcome.ledger, source, doors)?;
+            return refuse_unread(&output::withheld(path), doors);
+        }
         Some(path) => {
             if let Err(message) = output::file(path, &sheet) {
                 return refuse_unread(&message, doors);
@@ -171,33 +184,42 @@ pub(super) fn tell_faults(
     source: &Source,
     doors: &mut Doors<'_>,
 ) -> io::Result<Status> {
+    let status = doors.know(faults_status(faults));
     let messages: Vec<Message> = faults.iter().map(route_fault).collect();
     doors.tell_all(&messages, source)?;
-    Ok(faults_status(faults))
+    Ok(status)
 }
 
 /// What the sheet says already is not said again, but for what went wrong and so decides the status.
 fn tell_ledger(ledger: &Ledger, source: &Source, doors: &mut Doors<'_>) -> io::Result<Status> {
+    let status = doors.know(ledger_status(ledger));
     let faults = ledger
         .remarks
         .iter()
         .filter(|remark| remark.weight == Weight::Fault);
-    let faults = faults.map(|remark| route_remark(remark, Notation::Printed));
-    let failed: Vec<Message> = faults.collect();
+    let failed = faults.map(|remark| route_remark(remark, Notation::Printed));
     let missed = ledger.expectations.iter().filter(|one| !one.met).map(unmet);
-    let missed: Vec<Message> = missed.collect();
-    let refusals = ledger.remarks.iter().filter(|remark| remark.is_refusal());
-    let wrong = failed.len() > refusals.count();
-    let status = match (wrong, ledger.refused || !missed.is_empty()) {
-        (true, _) => Status::Wrong,
-        (false, true) => Status::No,
-        (false, false) => Status::Well,
-    };
-    let messages: Vec<Message> = failed.into_iter().chain(missed).collect();
+    let messages: Vec<Message> = failed.chain(missed).collect();
     if !messages.is_empty() {
         doors.tell_all(&messages, source)?;
     }
     Ok(status)
+}
+
+/// An operation that could not be carried out is a fault of the input; what may not meet, and what was expected and did
+/// not come, is the chemistry's no.
+pub(super) fn ledger_status(ledger: &Ledger) -> Status {
+    let faults = ledger
+        .remarks
+        .iter()
+        .filter(|remark| remark.weight == Weight::Fault);
+    let (refusals, wrong): (Vec<_>, Vec<_>) = faults.partition(|remark| remark.is_refusal());
+    let no = ledger.refused || !refusals.is_empty() || ledger.expectations.iter().any(|e| !e.met);
+    match (wrong.is_empty(), no) {
+        (false, _) => Status::Wrong,
+        (true, true) => Status::No,
+        (true, false) => Status::Well,
+    }
 }
 
 /// `--samples N --seed S`

@@ -3,7 +3,7 @@
 use std::io;
 
 use super::arguments::Scale;
-use super::route::{style, tell_faults};
+use super::route::{ledger_status, style, tell_faults};
 use super::{Doors, Status, data, input, refuse_unread};
 use crate::diagnostic::{Message, route_remark};
 use crate::matter::Notation;
@@ -36,6 +36,10 @@ pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> 
         return tell_faults(&faults, &source, doors);
     }
     let ledger = run::run(&program);
+    let status = doors.know(match ledger.scales.is_empty() {
+        true => Status::Wrong,
+        false => ledger_status(&ledger),
+    });
     for table in &ledger.scales {
         let answer = match asked.json {
             true => report::scale_json(table).to_string() + "\n",
@@ -51,11 +55,7 @@ pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> 
     if !messages.is_empty() {
         doors.tell_all(&messages, &source)?;
     }
-    Ok(if ledger.scales.is_empty() {
-        Status::Wrong
-    } else {
-        Status::Well
-    })
+    Ok(status)
 }
 
 /// The same question as a script, one line an argument, so that messages have lines to point at.

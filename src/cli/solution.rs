@@ -3,7 +3,7 @@
 use std::io;
 
 use super::arguments::Solution;
-use super::route::tell_faults;
+use super::route::{ledger_status, tell_faults};
 use super::{Doors, Status, data, refuse_unread};
 use crate::diagnostic::{Message, route_fact};
 use crate::matter::Notation;
@@ -27,14 +27,19 @@ pub(super) fn solution(asked: &Solution, doors: &mut Doors<'_>) -> io::Result<St
     if !outcome.faults.is_empty() {
         return tell_faults(&outcome.faults, &source, doors);
     }
-    for answer in &outcome.ledger.solutions {
+    let ledger = &outcome.ledger;
+    let status = doors.know(match ledger.solutions.is_empty() {
+        true => Status::Wrong,
+        false => ledger_status(ledger),
+    });
+    for answer in &ledger.solutions {
         write!(
             doors.output,
             "{}",
             report::solution(answer, Style::default())
         )?;
     }
-    let remarks = outcome.ledger.remarks.iter();
+    let remarks = ledger.remarks.iter();
     let messages: Vec<Message> = remarks
         .filter(|remark| remark.weight > Weight::Note)
         .map(|remark| {
@@ -44,9 +49,5 @@ pub(super) fn solution(asked: &Solution, doors: &mut Doors<'_>) -> io::Result<St
     if !messages.is_empty() {
         doors.tell_all(&messages, &source)?;
     }
-    Ok(if outcome.ledger.solutions.is_empty() {
-        Status::Wrong
-    } else {
-        Status::Well
-    })
+    Ok(status)
 }

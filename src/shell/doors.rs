@@ -36,9 +36,17 @@ pub struct Doors<'d> {
     pub at_terminal: bool,
     /// Whether messages may be coloured.
     pub colour: bool,
+    /// The worst that is certain so far: the status of a command whose reader goes away before its end.
+    pub known: Status,
 }
 
 impl Doors<'_> {
+    /// Notes what is certain before it is written: then it holds also where nobody reads it any more.
+    pub fn know(&mut self, status: Status) -> Status {
+        self.known = self.known.max(status);
+        status
+    }
+
     /// Writes a message about `source`.
     pub fn tell(&mut self, message: &Message, source: &Source) -> io::Result<()> {
         // What was written so far comes first, also where both end in one terminal.

@@ -1,6 +1,6 @@
 //! Files as texts, with the reason where that fails.
 
-use std::fs::File;
+use std::fs::{File, Metadata};
 use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
 
@@ -20,6 +20,28 @@ pub fn read(path: &Path) -> Result<Source, Unread> {
 pub fn beside(path: &str, using: &str) -> Result<Source, Unread> {
     let folder = Path::new(using).parent().unwrap_or(Path::new(""));
     read(&plain(&folder.join(path)))
+}
+
+/// Whether two paths lead to one plain file, be it by links.
+pub fn same(one: &Path, other: &Path) -> bool {
+    let plain = |path: &Path| path.metadata().ok().filter(Metadata::is_file);
+    match (plain(one), plain(other)) {
+        (Some(first), Some(second)) => identity(one, &first) == identity(other, &second),
+        _ => false,
+    }
+}
+
+/// What only one file has: its device and its number there.
+#[cfg(unix)]
+fn identity(_: &Path, file: &Metadata) -> (u64, u64) {
+    use std::os::unix::fs::MetadataExt;
+    (file.dev(), file.ino())
+}
+
+/// What only one file has, but for hard links, which cannot be told here.
+#[cfg(not(unix))]
+fn identity(path: &Path, _: &Metadata) -> Option<PathBuf> {
+    path.canonicalize().ok()
 }
 
 /// A path without `.` and without a name that `..` takes back, so that one file goes by one name.

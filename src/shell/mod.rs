@@ -7,6 +7,7 @@
 
 mod batch;
 mod doors;
+mod draft;
 mod editor;
 mod entry;
 mod equation;
@@ -18,6 +19,7 @@ mod session;
 
 pub use batch::{Fault, LONGEST_LINE, Summary, answer_line, run as run_batch};
 pub use doors::{Doors, Status};
+pub use draft::Draft;
 pub use entry::Entry;
 pub use equation::{Balanced, balanced};
 pub use lines::{Lines, Piped, Scripted, Unreadable};
@@ -44,7 +46,12 @@ pub fn talk(doors: &mut Doors<'_>) -> io::Result<Status> {
             "aludel {}: an equation, a formula, a statement; `help`, Ctrl-D to leave.",
             env!("CARGO_PKG_VERSION")
         )?;
-        converse(&mut editor, "prompt", &mut Talk::of(doors))?;
+        converse(
+            &mut editor,
+            "prompt",
+            &mut Talk::of(doors),
+            &mut Status::default(),
+        )?;
         // Whoever talks at a prompt has seen each answer: leaving is no failure.
         return Ok(Status::Well);
     }
@@ -53,6 +60,7 @@ pub fn talk(doors: &mut Doors<'_>) -> io::Result<Status> {
         output,
         messages,
         colour,
+        known,
         ..
     } = doors;
     let mut piped = Piped::new(*input);
@@ -61,10 +69,14 @@ pub fn talk(doors: &mut Doors<'_>) -> io::Result<Status> {
         messages: *messages,
         colour: *colour,
     };
-    let status = converse(&mut piped, "standard input", &mut talk)?;
+    let mut worst = Status::Well;
+    let heard = converse(&mut piped, "standard input", &mut talk, &mut worst);
+    *known = worst;
+    heard?;
     match piped.fault() {
-        None => Ok(status),
+        None => Ok(worst),
         Some(fault) => {
+            *known = Status::Wrong;
             let message = fault.message("standard input");
             talk.tell(&[message], &Source::new("standard input", ""))?;
             Ok(Status::Wrong)
@@ -98,28 +110,32 @@ impl<'t> Talk<'t> {
     }
 }
 
-/// Reads entries until the end and answers each; gives the worst status seen.
-pub fn converse(lines: &mut dyn Lines, name: &str, talk: &mut Talk<'_>) -> io::Result<Status> {
+/// Reads entries until the end and answers each; `worst` is the worst status seen, also where the answers have no reader.
+pub fn converse(
+    lines: &mut dyn Lines,
+    name: &str,
+    talk: &mut Talk<'_>,
+    worst: &mut Status,
+) -> io::Result<()> {
     let mut session = Session::new();
-    let mut worst = Status::Well;
     let mut line_number = 1;
     lines.know(&session.words());
     while let Some(entry) = next_entry(lines) {
         let source = Source::new(name, entry).from_line(line_number);
         line_number += source.text().lines().count().max(1);
         let reply = session.enter(source.text());
+        *worst = reply.status.max(*worst);
         talk.output.write_all(reply.answer.as_bytes())?;
         if !reply.messages.is_empty() {
             talk.tell(&reply.messages, &source)?;
         }
         talk.output.flush()?;
-        worst = worst.max(reply.status);
         if reply.leave {
             break;
         }
         lines.know(&session.words());
     }
-    Ok(worst)
+    Ok(())
 }
 
 /// One entry: a line, or as many as it takes to close a block that was opened.

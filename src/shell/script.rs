@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::Draft;
 use super::session::{Reply, SHOW, Session};
 use crate::diagnostic::{Message, route_fault};
 use crate::route;
@@ -81,10 +82,11 @@ impl Session {
                 .hint("write it after the word: save alum.route");
             return Reply::refusal(vec![message]);
         }
-        match write_new(Path::new(file), &self.script()) {
+        let script = self.script();
+        match write_new(Path::new(file), &script) {
             Ok(()) => Reply::answer(format!(
                 "saved {} lines as {file}\n",
-                self.script().lines().count()
+                script.lines().count()
             )),
             Err(fault) => {
                 let taken = fault.kind() == std::io::ErrorKind::AlreadyExists;
@@ -106,11 +108,9 @@ impl Session {
 
 /// Writes a file that is not there yet: nothing of anybody's is ever overwritten.
 fn write_new(file: &Path, text: &str) -> std::io::Result<()> {
-    use std::io::Write;
-    #[expect(clippy::disallowed_methods, reason = "this is the door")]
-    let mut opened = std::fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(file)?;
-    opened.write_all(text.as_bytes())
+    // A link that leads nowhere is somebody's, too.
+    if file.symlink_metadata().is_ok() {
+        return Err(std::io::ErrorKind::AlreadyExists.into());
+    }
+    Draft::new(file, text)?.create()
 }

@@ -76,6 +76,12 @@ impl Source {
         &self.name
     }
 
+    /// That name, then those of the texts behind it.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        let others = self.others.iter().map(|(_, name)| name.as_str());
+        std::iter::once(self.name.as_str()).chain(others)
+    }
+
     /// The whole text.
     pub fn text(&self) -> &str {
         &self.text

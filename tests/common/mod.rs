@@ -7,7 +7,7 @@
 
 pub mod samples;
 
-use aludel::cli::{Doors, run};
+use aludel::cli::{Doors, Status, run};
 use aludel::data::Store;
 use aludel::matter::Species;
 use aludel::number::{Number, Unit};
@@ -60,6 +60,7 @@ pub fn aludel(arguments: &[&str], input: impl AsRef<[u8]>) -> (String, String, u
         messages: &mut messages,
         at_terminal: false,
         colour: false,
+        known: Status::Well,
     };
     let status = run(["aludel"].iter().chain(arguments), &mut doors) as u8;
     let text = |bytes| String::from_utf8(bytes).unwrap();

@@ -316,7 +316,7 @@ impl Bench<'_> {
         let portions: Vec<Portion> = ordered
             .into_iter()
             .map(|(matter, taken)| Portion {
-                amount: constant(taken.clone(), &unit::GRAM),
+                amount: constant(taken.clone(), &unit::GRAM, &matter.label),
                 matter: (*matter).clone(),
             })
             .collect();
@@ -326,6 +326,10 @@ impl Bench<'_> {
             at: None,
             over: None,
         }]);
+        // The vessel has said why it takes nothing.
+        if vessel.vessels[0].contents.is_empty() {
+            return Err(Blank);
+        }
         let summed: Option<Vec<Number>> = answer
             .take
             .iter()
@@ -396,13 +400,13 @@ fn share_of(stuff: &Stuff) -> f64 {
     }
 }
 
-/// A quantity that is known already, as an operation takes it.
-fn constant(number: Number, unit: &Unit) -> Value {
+/// A quantity that is known already, as an operation takes it; messages about it name what it is of.
+fn constant(number: Number, unit: &Unit, of: &str) -> Value {
     Value {
         node: Node::Constant(Quantity::of(number, unit)),
         dimension: unit.dimension(),
         unit: Some(*unit),
         span: crate::text::Span::default(),
-        text: String::new(),
+        text: of.to_owned(),
     }
 }

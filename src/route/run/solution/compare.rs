@@ -82,7 +82,7 @@ impl Bench<'_> {
             });
         };
         let portion = Portion {
-            amount: constant(turns.scaled(&need), &unit::MOLE),
+            amount: constant(turns.scaled(&need), &unit::MOLE, &bottle.label),
             matter: bottle.clone(),
         };
         let moles = Quantity::of(turns.scaled(&need), &unit::MOLE);
