@@ -1,5 +1,6 @@
 //! aludel: balances reactions exactly, chains them into a route, and keeps the books.
 
+pub mod advice;
 pub mod cli;
 pub mod data;
 pub mod diagnostic;

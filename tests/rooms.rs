@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// In the order of the table, the doors last.
-const ROOMS: [&str; 14] = [
+const ROOMS: [&str; 15] = [
     "text",
     "number",
     "data",
@@ -16,6 +16,7 @@ const ROOMS: [&str; 14] = [
     "solution",
     "hazard",
     "route",
+    "advice",
     "figure",
     "diagnostic",
     "report",

@@ -2,6 +2,7 @@
 //!
 //! Local rules go first: every answer carries that sentence.
 
+use std::fmt;
 use std::sync::LazyLock;
 
 use rustc_hash::FxHashMap;
@@ -22,6 +23,12 @@ pub struct Disposal {
 impl PartialEq for Disposal {
     fn eq(&self, other: &Self) -> bool {
         self.row.number() == other.row.number()
+    }
+}
+
+impl fmt::Debug for Disposal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_tuple("Disposal").field(&self.waste()).finish()
     }
 }
 

@@ -1,5 +1,7 @@
 //! What a gas does in a room: where it goes, whether it burns, at what strength it harms.
 
+use std::fmt;
+
 use crate::data::Row;
 use crate::matter::Species;
 
@@ -15,6 +17,12 @@ pub struct GasHazard {
 pub fn gas(species: &Species) -> Option<GasHazard> {
     let row = GASES.find(species.key()).next()?;
     Some(GasHazard { row })
+}
+
+impl fmt::Debug for GasHazard {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_tuple("GasHazard").field(&self.name()).finish()
+    }
 }
 
 impl GasHazard {

@@ -5,6 +5,7 @@
 //!
 //! Knows nothing of columns, markup or paper.
 
+use crate::advice::{self, parted};
 use crate::diagnostic;
 use crate::equation::Reaction;
 use crate::matter::{Notation, Phase, Species};
@@ -16,7 +17,6 @@ use super::outcome;
 use super::picture::{self, Picture};
 pub use super::portion::Portion;
 use super::step_heat;
-use super::trace;
 use crate::figure;
 
 /// A sheet.
@@ -340,7 +340,7 @@ impl Words {
             }
         }
         state += &format!(", {}", figure::temperature(&vessel.temperature));
-        let (figured, traces) = trace::parted(&vessel.contents);
+        let (figured, traces) = parted(&vessel.contents);
         let contents = figured.into_iter().map(|content| {
             let solid = content.species.phase() == Some(Phase::Solid);
             [
@@ -447,7 +447,7 @@ impl Words {
             own.map(|own| format!("{}: data of your own, from the script", self.formula(own)));
         let weights =
             "Standard atomic weights 2021, IUPAC CIAAW (Pure Appl. Chem. 94 (2022) 573)".to_owned();
-        let safety = caution::sources(ledger);
+        let safety = advice::sources(ledger);
         // One that another goes on from is told with it.
         let goes_on = |source: &str| {
             let mut others = safety.iter().filter(|other| **other != source);

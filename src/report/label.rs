@@ -1,15 +1,14 @@
-//! The label for a jar of product: what is in it, how strong, how much, and what it does to people.
+//! The label for a jar of product, in words.
 //!
 //! Promises: nothing found is said as such and never shown as harmless.
 
-use crate::data::Formation;
-use crate::hazard::{Cautions, Form, Hazard, cautions_for};
-use crate::matter::{Phase, Species};
-use crate::number::{Exact, Number};
+use crate::advice::{self, Strength};
+use crate::figure;
+use crate::hazard::Cautions;
+use crate::number::Number;
 use crate::route::ledger::{Ledger, VesselState, YieldRecord};
 
 use super::document::{Words, product_mass};
-use crate::figure;
 
 /// What stands on a label; the date is for the hand that fills the jar.
 #[derive(Clone, Debug)]
@@ -32,54 +31,39 @@ pub struct Label {
 
 /// The label for what a `yield` asks about.
 pub(super) fn label(words: Words, record: &YieldRecord, ledger: &Ledger) -> Label {
-    let jar = ledger.vessels.iter().find(|jar| jar.name == record.vessel);
-    let percent = jar.and_then(|jar| record.found.1.checked_div(&jar.mass));
-    let dissolved = record.product.phase() == Some(Phase::Aqueous);
-    let found = match (dissolved, &percent) {
-        (true, Some(share)) => of_product(record, Form::Solution, Some(share.to_f64() * 100.0)),
-        (true, None) => Cautions::NothingFound,
-        (false, _) => of_product(record, Form::Pure, None),
-    };
-    let (signal, statements, remarks) = hazards(&found);
+    let found = advice::label(record, ledger);
+    let statements = found.hazards().iter();
     Label {
-        name: name(&record.product),
+        name: found.name,
         formula: words.bare(&record.product),
-        strength: molar(record, jar.filter(|_| dissolved))
-            .unwrap_or_else(|| by_mass(record.weighed.is_some(), percent.as_ref())),
-        amount: match (&record.weighed, jar) {
+        strength: strength(&found.strength),
+        amount: match (&record.weighed, found.jar) {
             (None, Some(jar)) => amount(jar),
             _ => product_mass(record),
         },
-        signal,
-        statements,
-        remarks,
+        signal: found.signal(),
+        statements: statements
+            .map(|hazard| (hazard.code, hazard.text))
+            .collect(),
+        remarks: remarks(&found),
     }
 }
 
-fn of_product(record: &YieldRecord, form: Form, percent: Option<f64>) -> Cautions {
-    match record.product.phase() {
-        // A jar of product holds no gas; what it would hold is not known.
-        Some(Phase::Gas) => Cautions::NothingFound,
-        _ => cautions_for(&record.product.with_phase(None), form, percent),
+fn strength(strength: &Strength) -> String {
+    match strength {
+        Strength::Molar(molar) => format!("{} mol/L, by the plan", figure::number(molar)),
+        Strength::Weighed => "weighed, taken as pure".to_owned(),
+        Strength::MassFraction(share) => by_mass(share),
+        Strength::Unknown => "strength not known".to_owned(),
     }
 }
 
-/// What was weighed was taken as pure; how pure it is, no balance tells.
-fn by_mass(weighed: bool, percent: Option<&Number>) -> String {
-    match percent {
-        _ if weighed => "weighed, taken as pure".to_owned(),
+fn by_mass(share: &Number) -> String {
+    match share.to_f64() > 0.999 {
         // What a plan leaves out of account is more than it can tell here.
-        Some(percent) if percent.to_f64() > 0.999 => "over 99.9 % by mass, by the plan".to_owned(),
-        Some(percent) => format!("{} by mass, by the plan", figure::percent(percent)),
-        None => "strength not known".to_owned(),
+        true => "over 99.9 % by mass, by the plan".to_owned(),
+        false => format!("{} by mass, by the plan", figure::percent(share)),
     }
-}
-
-/// In mol/L; a jar of solid has none.
-fn molar(record: &YieldRecord, jar: Option<&VesselState>) -> Option<String> {
-    let litres = jar?.volume.as_ref()?.scaled(&Exact::ratio(1, 1000));
-    let molar = record.found.0.checked_div(&litres)?;
-    Some(format!("{} mol/L, by the plan", figure::number(&molar)))
 }
 
 fn amount(jar: &VesselState) -> String {
@@ -89,58 +73,28 @@ fn amount(jar: &VesselState) -> String {
     }
 }
 
-fn name(product: &Species) -> Option<&'static str> {
-    Formation::of(product.key())
-        .map(|row| row.name())
-        .find(|name| !name.is_empty())
-}
-
-type Statements = (
-    Option<&'static str>,
-    Vec<(&'static str, &'static str)>,
-    Vec<String>,
-);
-
-fn hazards(found: &Cautions) -> Statements {
-    let none = |remark: &str| (None, Vec::new(), vec![remark.to_owned()]);
-    match found {
-        Cautions::NothingFound => none("Hazards not known to us; see the safety data sheet."),
-        Cautions::NoClass { .. } => none(
-            "No hazard class in our table, which is not the same as harmless; see the safety data sheet.",
-        ),
+fn remarks(found: &advice::Label) -> Vec<String> {
+    match &found.found {
+        Cautions::NothingFound => {
+            vec!["Hazards not known to us; see the safety data sheet.".to_owned()]
+        }
+        Cautions::NoClass { .. } => vec![
+            "No hazard class in our table, which is not the same as harmless; see the safety data sheet.".to_owned(),
+        ],
         Cautions::Found {
-            hazards,
             other_water,
             as_sold,
             of_powder,
+            ..
         } => {
-            let signal = hazards.iter().map(|hazard| hazard.signal_word);
-            let signals: Vec<&str> = signal.filter(|word| !word.is_empty()).collect();
-            let gravest = signals.iter().find(|word| **word == "Danger");
             let read = [
-                (
-                    *other_water,
-                    "for the salt with other crystal water or none",
-                ),
+                (*other_water, "for the salt with other crystal water or none"),
                 (*as_sold, "for the substance as sold"),
                 (*of_powder, "for the powder"),
             ];
             let read = read.into_iter().filter(|(holds, _)| *holds);
-            let mut remarks: Vec<String> = read.map(|(_, words)| words.to_owned()).collect();
-            remarks.push(format!("after {}", sources(hazards).join(", ")));
-            let statements = hazards.iter().map(|hazard| (hazard.code, hazard.text));
-            (
-                gravest.or(signals.first()).copied(),
-                statements.collect(),
-                remarks,
-            )
+            let after = format!("after {}", found.sources().join(", "));
+            read.map(|(_, words)| words.to_owned()).chain([after]).collect()
         }
     }
-}
-
-fn sources(hazards: &[Hazard]) -> Vec<&'static str> {
-    let mut all: Vec<&str> = hazards.iter().map(|hazard| hazard.source).collect();
-    all.sort_unstable();
-    all.dedup();
-    all
 }

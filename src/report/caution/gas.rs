@@ -1,90 +1,33 @@
-//! Gas that comes off: how much, where it goes, when it burns and harms, and the air that takes it below that.
+//! Gas that comes off, in words.
 
+use crate::advice::{Buoyancy, ReleasedGas};
 use crate::figure;
-use crate::hazard::{self, GasHazard, RoomAir, Severity};
-use crate::matter::Species;
-use crate::number::Number;
+use crate::hazard::{GasHazard, RoomAir};
 use crate::report::document::{Detail, Words};
-use crate::route::ledger::*;
 
-use super::Caution;
-
-/// Every gas of the route with its whole volume.
-pub(super) fn released(words: Words, ledger: &Ledger) -> Vec<Caution> {
-    let mut sums: Vec<(Species, Number)> = Vec::new();
-    for gas in records(ledger) {
-        match sums.iter_mut().find(|(species, _)| *species == gas.species) {
-            Some((_, litres)) => *litres = &*litres + &gas.litres,
-            None => sums.push((gas.species.clone(), gas.litres.clone())),
-        }
-    }
-    sums.iter()
-        .map(|(species, litres)| caution(words, species, litres, Detail::Full))
-        .collect()
-}
-
-fn records(ledger: &Ledger) -> impl Iterator<Item = &GasRecord> {
-    let operations = ledger.steps.iter().flat_map(|step| &step.operations);
-    operations.flat_map(|operation| match &operation.outcome {
-        Outcome::Reacted(reaction) => reaction.gas.as_slice(),
-        Outcome::Titrated(titration) => titration.reaction.gas.as_slice(),
-        _ => &[],
-    })
-}
-
-/// One gas by itself, as at the step where it comes off.
-pub(super) fn caution(words: Words, species: &Species, litres: &Number, detail: Detail) -> Caution {
-    let known = hazard::gas(&species.with_phase(None));
-    let (text, severity) = match known {
-        Some(known) if detail == Detail::Short => (
-            reminder(words, species, known),
-            severity(known, litres.to_f64()),
+pub(super) fn released(words: Words, gas: &ReleasedGas, detail: Detail) -> String {
+    match gas.hazard {
+        Some(known) if detail == Detail::Short => reminder(words, gas, known),
+        Some(known) => told(words, gas, known),
+        None => format!(
+            "{} of {} comes off; no gas data found, which does not make it safe",
+            figure::litres(&gas.litres),
+            words.bare(&gas.species)
         ),
-        Some(known) => (
-            told(words, species, known, litres),
-            severity(known, litres.to_f64()),
-        ),
-        None => (
-            format!(
-                "{} of {} comes off; no gas data found, which does not make it safe",
-                figure::litres(litres),
-                words.bare(species)
-            ),
-            Severity::Danger,
-        ),
-    };
-    Caution {
-        kind: "gas",
-        severity,
-        place: None,
-        keys: Vec::new(),
-        text,
-        sources: known.map(GasHazard::source).into_iter().collect(),
     }
 }
 
-/// What burns or has an exposure limit is a danger, unless the air over a bench takes it below both (own rule); steam,
-/// nitrogen and the like are worth a caution.
-fn severity(gas: GasHazard, litres: f64) -> Severity {
-    /// In L: a cube of less than half a metre.
-    const OVER_A_BENCH: f64 = 100.0;
-    let air = hazard::room_air(gas, litres);
-    let needed = [air.below_quarter_of_explosive, air.below_exposure];
-    match needed.into_iter().flatten().any(|air| air > OVER_A_BENCH) {
-        true => Severity::Danger,
-        false => Severity::Caution,
-    }
-}
-
-fn told(words: Words, species: &Species, gas: GasHazard, litres: &Number) -> String {
+fn told(words: Words, released: &ReleasedGas, gas: GasHazard) -> String {
     let amount = format!(
         "{} of {} ({}) comes off",
-        figure::litres(litres),
-        words.bare(species),
+        figure::litres(&released.litres),
+        words.bare(&released.species),
         gas.name()
     );
-    let pieces = [weighs(gas), burns(gas), harms(gas)].into_iter().flatten();
-    let air = room_air(gas, litres.to_f64());
+    let pieces = [weighs(released), burns(gas), harms(gas)]
+        .into_iter()
+        .flatten();
+    let air = released.room_air().into_iter().flat_map(room_air);
     let all: Vec<String> = [amount]
         .into_iter()
         .chain(pieces)
@@ -97,8 +40,8 @@ fn told(words: Words, species: &Species, gas: GasHazard, litres: &Number) -> Str
 }
 
 /// What a nose and a hand must know at once.
-fn reminder(words: Words, species: &Species, gas: GasHazard) -> String {
-    let goes = gas.density_against_air().map(goes);
+fn reminder(words: Words, released: &ReleasedGas, gas: GasHazard) -> String {
+    let goes = released.buoyancy().map(goes);
     let burns = gas
         .lower_explosive_limit()
         .map(|low| format!("burns from {low} vol%"));
@@ -114,25 +57,23 @@ fn reminder(words: Words, species: &Species, gas: GasHazard) -> String {
     let pieces: Vec<String> = pieces.chain([advice(gas)]).collect();
     format!(
         "{} ({}): {}",
-        words.bare(species),
+        words.bare(&released.species),
         gas.name(),
         pieces.join("; ")
     )
 }
 
-fn weighs(gas: GasHazard) -> Option<String> {
-    let density = gas.density_against_air()?;
-    Some(format!(
-        "{density:.2} times as dense as air, {}",
-        goes(density)
-    ))
+fn weighs(released: &ReleasedGas) -> Option<String> {
+    let density = released.hazard?.density_against_air()?;
+    let goes = goes(released.buoyancy()?);
+    Some(format!("{density:.2} times as dense as air, {goes}"))
 }
 
-fn goes(density: f64) -> &'static str {
-    match density {
-        light if light < 0.95 => "it rises",
-        heavy if heavy > 1.05 => "it sinks and gathers low",
-        _ => "it mixes with air",
+fn goes(buoyancy: Buoyancy) -> &'static str {
+    match buoyancy {
+        Buoyancy::Rises => "it rises",
+        Buoyancy::Sinks => "it sinks and gathers low",
+        Buoyancy::Mixes => "it mixes with air",
     }
 }
 
@@ -160,11 +101,11 @@ fn smells(gas: GasHazard) -> Option<String> {
     }
 }
 
-fn room_air(gas: GasHazard, litres: f64) -> impl Iterator<Item = String> {
+fn room_air(air: RoomAir) -> impl Iterator<Item = String> {
     let RoomAir {
         below_quarter_of_explosive,
         below_exposure,
-    } = hazard::room_air(gas, litres);
+    } = air;
     let limits = [
         (
             below_quarter_of_explosive,

@@ -1,182 +1,142 @@
-//! Hazard statements by strength: of what is measured out, of what is in the vessels, and what protects against them.
+//! Hazard statements in words: of what is measured out, of what is in the vessels, and what protects against them.
 
-use crate::hazard::{self, Cautions, Classified, Form, Hazard, Mix, Severity};
-use crate::matter::{Phase, Species};
-use crate::report::document::Words;
-use crate::report::trace;
-use crate::route::ledger::*;
+use crate::advice::{self, ClassifiedContents, Portion, ReadAs, UnknownHazard, component};
+use crate::hazard::{Cautions, Hazard};
+use crate::matter::Species;
+use crate::report::document::{Block, Protection, Statement, Words};
+use crate::route::ledger::{Ledger, Weight};
 
-use super::Caution;
+use super::weight;
 
-/// What is measured out, at its strength; water apart.
-pub(super) fn substances(words: Words, ledger: &Ledger) -> Vec<Caution> {
-    let drawn = ledger
-        .draws
-        .iter()
-        .filter(|draw| draw.substance.key() != "H2O");
-    drawn.map(|draw| of_draw(words, draw)).collect()
-}
-
-fn of_draw(words: Words, draw: &Draw) -> Caution {
-    let found = found(draw);
-    Caution {
-        kind: "substance",
-        severity: gravity(&found),
-        place: None,
-        keys: hazards(&found).iter().map(|hazard| hazard.code).collect(),
-        text: format!("{}: {}", words.named(draw), statements(&found)),
-        sources: match &found {
-            Cautions::Found { hazards, .. } => {
-                hazards.iter().map(|hazard| hazard.source).take(1).collect()
-            }
-            Cautions::NoClass { source } => vec![source],
-            Cautions::NothingFound => Vec::new(),
-        },
-    }
-}
-
-/// What the tables say of a portion.
-pub(super) fn found(draw: &Draw) -> Cautions {
-    let phase = draw.substance.phase();
-    let solute = draw.moles.scaled(draw.substance.molar_mass());
-    let share = solute.checked_div(&draw.grams);
-    let (form, percent) = match phase {
-        None if draw.bottle.is_some() => {
-            (Form::Solution, share.map(|share| share.to_f64() * 100.0))
-        }
-        Some(Phase::Gas) => (Form::Gas, None),
-        _ => (Form::Pure, None),
-    };
-    hazard::cautions_for(&draw.substance.with_phase(None), form, percent)
-}
-
-pub(super) fn hazards(found: &Cautions) -> &[Hazard] {
-    match found {
-        Cautions::Found { hazards, .. } => hazards,
-        _ => &[],
-    }
-}
-
-/// What carries the signal word `Danger` stands out.
-fn gravity(found: &Cautions) -> Severity {
-    match hazards(found)
-        .iter()
-        .any(|hazard| hazard.signal_word == "Danger")
-    {
-        true => Severity::Danger,
-        false => Severity::Caution,
-    }
-}
+const NOTHING_FOUND: &str = "nothing found, which does not make it safe; read its data sheet";
+const NO_CLASS: &str = "no hazard class in the table, which is not the same as harmless";
 
 /// By code and in words.
-fn statements(cautions: &Cautions) -> String {
-    match cautions {
-        Cautions::NothingFound => {
-            "nothing found, which does not make it safe; read its data sheet".to_owned()
-        }
-        Cautions::NoClass { .. } => {
-            "no hazard class in the table, which is not the same as harmless".to_owned()
-        }
+pub(super) fn portion(words: Words, portion: &Portion) -> String {
+    let told = match &portion.found {
+        Cautions::NothingFound => NOTHING_FOUND.to_owned(),
+        Cautions::NoClass { .. } => NO_CLASS.to_owned(),
         Cautions::Found { hazards, .. } => {
-            let all: Vec<String> = hazards
-                .iter()
-                .map(|hazard| format!("{} {}", hazard.code, hazard.text))
+            let all = hazards.iter();
+            let all: Vec<String> = all
+                .map(|one| format!("{} {}", one.code, one.text))
                 .collect();
-            format!("{}{}", all.join(" "), read_as(cautions))
+            all.join(" ") + read_as(portion.read_as())
         }
-    }
+    };
+    format!("{}: {told}", words.named(portion.draw))
+}
+
+/// What a portion does to who handles it, in plain words.
+pub(super) fn handled(words: Words, portion: &Portion) -> String {
+    let draw = portion.draw;
+    let name = draw
+        .bottle
+        .clone()
+        .unwrap_or_else(|| words.bare(&draw.substance));
+    let form = match portion.read_as() {
+        ReadAs::Powder => ", if a powder",
+        _ => "",
+    };
+    format!("{name}{form}: {}", plainly(portion.hazards().iter()))
 }
 
 /// In what form the tables know it, where that is not the form at hand.
-pub(super) fn read_as(cautions: &Cautions) -> &'static str {
-    match cautions {
-        Cautions::Found {
-            of_powder: true, ..
-        } => " (as for a powder)",
-        Cautions::Found { as_sold: true, .. } => " (as for the substance as sold)",
-        Cautions::Found {
-            other_water: true, ..
-        } => " (as for the salt with other crystal water or none)",
-        _ => "",
+fn read_as(form: ReadAs) -> &'static str {
+    match form {
+        ReadAs::AtHand => "",
+        ReadAs::Powder => " (as for a powder)",
+        ReadAs::Sold => " (as for the substance as sold)",
+        ReadAs::OtherWater => " (as for the salt with other crystal water or none)",
     }
 }
 
-/// What holds for the contents of a vessel, traces apart.
-pub(super) fn classified(vessel: &VesselState) -> Classified {
-    let amounts = trace::parted(&vessel.contents).0.into_iter();
-    hazard::classify(&Mix::of(
-        amounts.map(|content| (&content.species, content.moles.value())),
-    ))
-}
-
-/// Contents of the vessels after the steps; vessels of which the same is to be said stand together.
-pub(super) fn contents(words: Words, ledger: &Ledger) -> Vec<Caution> {
-    let mut all: Vec<(Vec<String>, Classified, &VesselState)> = Vec::new();
-    for vessel in after_steps(ledger) {
-        let found = classified(vessel);
-        if found.hazards.is_empty() && found.unknown.is_empty() {
-            continue;
-        }
-        match all.iter_mut().find(|(_, known, _)| *known == found) {
-            Some((names, ..)) if names.contains(&vessel.name) => {}
-            Some((names, ..)) => names.push(vessel.name.clone()),
-            None => all.push((vec![vessel.name.clone()], found, vessel)),
-        }
-    }
-    let told = all.into_iter();
-    told.map(|(names, found, vessel)| of_contents(words, &names.join(", "), &found, vessel))
-        .collect()
-}
-
-/// The vessels after each step that are not empty.
-pub(super) fn after_steps(ledger: &Ledger) -> impl Iterator<Item = &VesselState> {
-    let all = ledger.steps.iter().flat_map(|step| &step.after);
-    all.filter(|vessel| !vessel.emptied)
-}
-
-fn of_contents(words: Words, place: &str, found: &Classified, vessel: &VesselState) -> Caution {
-    let hazards = || found.hazards.iter().map(|(hazard, _)| hazard);
-    let danger = hazards().any(|hazard| hazard.signal_word == "Danger");
-    let told = found.hazards.iter().map(|(hazard, from)| {
+/// With the components that bring each statement.
+pub(super) fn contents(words: Words, contents: &ClassifiedContents) -> String {
+    let told = contents.found.hazards.iter().map(|(hazard, from)| {
         let from: Vec<String> = from
             .iter()
-            .map(|formula| printed(words, formula, vessel))
+            .map(|formula| printed(words, component(formula, contents.state)))
             .collect();
         format!("{} {} ({})", hazard.code, hazard.text, from.join(", "))
     });
-    let unknown: Vec<String> = found
-        .unknown
-        .iter()
-        .map(|species| words.bare(species))
-        .collect();
-    let unknown = (!unknown.is_empty()).then(|| {
-        format!(
-            "nothing found for {}, which does not make it safe",
-            unknown.join(", ")
-        )
-    });
+    let unknown = unknown(words, &contents.found.unknown);
     let pieces: Vec<String> = told.chain(unknown).collect();
-    Caution {
-        kind: "contents",
-        severity: if danger {
-            Severity::Danger
-        } else {
-            Severity::Caution
-        },
-        place: Some(place.to_owned()),
-        keys: hazards().map(|hazard| hazard.code).collect(),
-        text: format!("in {place}: {}", pieces.join(" ")),
-        sources: hazards().map(|hazard| hazard.source).take(1).collect(),
+    format!("in {}: {}", contents.vessels.join(", "), pieces.join(" "))
+}
+
+/// What the contents do to who handles them.
+pub(super) fn plain_contents(words: Words, contents: &ClassifiedContents) -> String {
+    let hazards = &contents.found.hazards;
+    let told = (!hazards.is_empty()).then(|| plainly(hazards.iter().map(|(hazard, _)| hazard)));
+    let unknown = unknown(words, &contents.found.unknown);
+    let pieces: Vec<String> = told.into_iter().chain(unknown).collect();
+    pieces.join("; ")
+}
+
+fn unknown(words: Words, species: &[Species]) -> Option<String> {
+    let names: Vec<String> = species.iter().map(|one| words.bare(one)).collect();
+    let names = names.join(", ");
+    (!names.is_empty()).then(|| format!("nothing found for {names}, which does not make it safe"))
+}
+
+/// `H314 burns skin deeply and can blind; H331 breathing it poisons`
+fn plainly<'h>(hazards: impl Iterator<Item = &'h Hazard>) -> String {
+    let each: Vec<String> = hazards
+        .map(|hazard| format!("{} {}", hazard.code, hazard.consequence))
+        .collect();
+    each.join("; ")
+}
+
+/// One measure after the other, the gravest first.
+pub(super) fn protections(words: Words, ledger: &Ledger) -> Vec<Protection> {
+    let all = advice::protections(ledger).into_iter();
+    let told = all.map(|one| Protection {
+        weight: weight(one.severity()),
+        statements: one
+            .statements
+            .iter()
+            .map(|of| statement(words, of))
+            .collect(),
+        measure: one.measure,
+    });
+    told.collect()
+}
+
+/// `nitric: HNO₃ 65 %w/w; in beaker (HNO₃)`
+fn statement(words: Words, one: &advice::Statement) -> Statement {
+    let portions = one.portions.iter();
+    let portions = portions.map(|portion| words.named(portion.draw) + read_as(portion.read_as()));
+    let vessels = one.vessels.iter().map(|(name, from)| {
+        let from: Vec<String> = from.iter().map(|one| printed(words, one)).collect();
+        format!("in {name} ({})", from.join(", "))
+    });
+    let all: Vec<String> = portions.chain(vessels).collect();
+    Statement {
+        code: one.code,
+        text: one.text,
+        of: all.join("; "),
     }
 }
 
-/// The formula of a component; water of crystallisation only where the salt is there as crystals.
-pub(super) fn printed(words: Words, formula: &str, vessel: &VesselState) -> String {
-    let dry = formula.split('·').next().unwrap_or(formula);
-    let mut contents = vessel.contents.iter();
-    let formula = match contents.any(|content| content.species.key() == formula) {
-        true => formula,
-        false => dry,
-    };
+/// What has no statement, and why that does not make it harmless.
+pub(super) fn without(words: Words, ledger: &Ledger) -> Vec<Block> {
+    let found = advice::without_statement(ledger);
+    let unknown = found.unknown.iter().map(|one| match one {
+        UnknownHazard::Portion(draw) => words.named(draw),
+        UnknownHazard::In { species, vessel } => format!("{} in {vessel}", words.bare(species)),
+    });
+    let unclassed = found.unclassed.iter().map(|draw| words.named(draw));
+    let told: [(Vec<String>, &str); 2] = [
+        (unknown.collect(), NOTHING_FOUND),
+        (unclassed.collect(), NO_CLASS),
+    ];
+    let told = told.into_iter().filter(|(names, _)| !names.is_empty());
+    told.map(|(names, what)| Block::Remark(Weight::Note, format!("{}: {what}", names.join(", "))))
+        .collect()
+}
+
+/// The formula of a component as the sheet spells it.
+fn printed(words: Words, formula: &str) -> String {
     Species::parse(formula).map_or_else(|_| formula.to_owned(), |species| words.bare(&species))
 }

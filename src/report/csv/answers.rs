@@ -3,11 +3,11 @@
 use super::super::caution;
 use super::super::heat::{couples, in_unit};
 use super::{Row, figures, plain};
+use crate::advice;
 use crate::data::Property;
 use crate::figure;
-use crate::matter::Notation;
+use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number, Quantity, unit};
-use crate::report::document::Words;
 use crate::route::ledger::*;
 use crate::thermo::{Contribution, Energetics};
 
@@ -218,17 +218,20 @@ impl Table<'_> {
 
 /// Kind and practice in words, no figure but the pH to bring it to.
 pub(super) fn waste(ledger: &Ledger) -> Vec<Row> {
-    let practices = caution::practices(Words(Notation::Plain), ledger);
-    let rows = practices.into_iter().flat_map(|(one, species)| {
-        let item = species.join(", ");
-        let words = format!("{}: {}", one.waste(), caution::practice(one));
-        figures("waste", (None, "", &item), [(&*words, None, "")])
-    });
-    let unknown = caution::without_practice(Words(Notation::Plain), ledger);
-    let unknown = unknown.into_iter().flat_map(|name| {
+    let found = advice::waste(ledger);
+    let rows = found.practices.iter().flat_map(|(one, species)| {
+        let species: Vec<&str> = species.iter().map(Species::plain).collect();
+        let words = format!("{}: {}", one.waste(), caution::practice(*one));
         figures(
             "waste",
-            (None, "", &*name),
+            (None, "", &species.join(", ")),
+            [(&*words, None, "")],
+        )
+    });
+    let unknown = found.without_practice.iter().flat_map(|species| {
+        figures(
+            "waste",
+            (None, "", species.plain()),
             [(caution::NO_PRACTICE, None, "")],
         )
     });

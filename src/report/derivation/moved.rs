@@ -1,9 +1,9 @@
 //! How the figures of what is moved, washed, dried and left came about.
 
 use super::{Derivation, Maker};
+use crate::advice::parted;
 use crate::figure;
 use crate::number::Number;
-use crate::report::trace;
 use crate::route::ledger::*;
 
 fn told(text: String) -> Derivation {
@@ -123,7 +123,7 @@ impl Maker<'_> {
 
     /// What is in the air, in the waste jar and on the losses account: sums over the whole route.
     pub(super) fn outlet(&self, outlet: &Outlet) -> Derivation {
-        let (much, _) = trace::parted(&outlet.contents);
+        let (much, _) = parted(&outlet.contents);
         let account = match outlet.account {
             "air" => "in the air",
             "drain" => "in the waste jar",

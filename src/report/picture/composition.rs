@@ -4,10 +4,10 @@
 
 use super::scale::Scale;
 use super::{Picture, WIDTH, line_of_text, shortened, strip};
+use crate::advice::parted;
 use crate::figure;
 use crate::matter::{Notation, Species};
 use crate::number::Number;
-use crate::report::trace;
 use crate::route::ledger::*;
 
 const LEFT: f64 = 96.0;
@@ -71,7 +71,7 @@ fn bars(steps: &[StepRecord]) -> Vec<Bar<'_>> {
 }
 
 fn bar(step: usize, vessel: &VesselState) -> Bar<'_> {
-    let figured = trace::parted(&vessel.contents).0.into_iter();
+    let figured = parted(&vessel.contents).0.into_iter();
     let counted =
         figured.filter(|content| content.species.key() != "H2O" && content.grams.is_positive());
     let parts: Vec<_> = counted
