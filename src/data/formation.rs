@@ -1,5 +1,7 @@
 //! Rows of the two tables of formation data.
 
+use std::fmt::{self, Display, Formatter};
+
 use super::{FORMATION, FORMATION_MORE, Row, Table};
 
 /// Which of the four standard quantities.
@@ -13,6 +15,17 @@ pub enum Property {
     Entropy,
     /// Heat capacity at constant pressure, J/(mol·K).
     HeatCapacity,
+}
+
+impl Display for Property {
+    fn fmt(&self, to: &mut Formatter<'_>) -> fmt::Result {
+        to.write_str(match self {
+            Property::FormationEnthalpy => "enthalpy of formation",
+            Property::FormationGibbs => "Gibbs energy of formation",
+            Property::Entropy => "entropy",
+            Property::HeatCapacity => "heat capacity",
+        })
+    }
 }
 
 impl Property {

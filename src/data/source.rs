@@ -173,7 +173,8 @@ impl Range {
 }
 
 /// A value outside the range of a model or table.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error("{value} lies outside the range of the data, {} to {}", .range.low, .range.high)]
 pub struct OutOfRange {
     /// What was asked for.
     pub value: f64,

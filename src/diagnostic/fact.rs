@@ -420,7 +420,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             format!(
                 "more {} is there than {} takes, so that less of it stays dissolved than in pure water: more may come, up \
                  to {}",
-                super::all_of(&ions.iter().map(plain).collect::<Vec<_>>()),
+                super::all_of(ions.iter().map(plain).collect::<Vec<_>>()),
                 plain(species),
                 figure::mass(most)
             ),

@@ -4,7 +4,6 @@ use super::Message;
 use crate::hazard::{Rule, Severity};
 use crate::matter::{Notation, Species};
 use crate::route::ledger::Encounter;
-use crate::route::syntax::Name;
 
 /// What meets where, what comes of it, and what to do.
 pub(super) fn encounter(encounter: &Encounter, notation: Notation) -> Message {
@@ -96,22 +95,4 @@ fn equation(rule: Rule, notation: Notation) -> String {
     equation.map_or_else(String::new, |reaction| {
         format!(" (as in {})", reaction.to_text(notation))
     })
-}
-
-/// `accept hazard "all"`
-pub(super) fn unknown(text: &Name) -> Message {
-    Message::error(
-        "unknown-hazard",
-        format!("no hazard has the key or the words `{}`", text.node),
-    )
-    .at(text.span, "names no row of the table")
-    .hint("the message that refuses a meeting says what to write: `accept hazard \"R057 …\"`")
-}
-
-/// `accept hazard "R292"`
-pub(super) fn forbidden(text: &Name, rule: Rule) -> Message {
-    let title = format!("{} cannot be accepted: {}", rule.key(), rule.consequence());
-    Message::error("forbidden-hazard", title)
-        .at(text.span, "")
-        .hint(rule.action())
 }

@@ -8,15 +8,7 @@ use crate::thermo::{Missing, NoEnergetics, ReactionData, TooFar, Unknown};
 
 /// The message of a reaction for some of whose species there are no data.
 pub fn no_heat(missing: &Missing, data: &ReactionData, skeleton: &Skeleton) -> Message {
-    let names: Vec<String> = missing
-        .species
-        .iter()
-        .map(|s| format!("`{}`", s.plain()))
-        .collect();
-    let mut message = Message::error(
-        "unknown-heat",
-        format!("no enthalpy of formation is known for {}", all_of(&names)),
-    );
+    let mut message = Message::error("unknown-heat", missing.to_string());
     let terms = skeleton
         .terms()
         .filter(|(_, term)| missing.species.contains(&term.species));
@@ -74,40 +66,23 @@ pub fn undecided(balance: &Balance, skeleton: &Skeleton) -> Message {
 
 /// The message of a question about a reaction that has no answer at all.
 pub fn no_energetics(fault: &NoEnergetics, skeleton: &Skeleton) -> Message {
+    let message = |kind| Message::error(kind, fault.to_string());
     match fault {
-        NoEnergetics::TooFar(TooFar::NotAboveZero) => Message::error(
-            "absurd-temperature",
-            "there is no temperature at or below 0 K",
-        )
-        .hint("write one in K or °C: --at \"500 K\""),
-        NoEnergetics::TooFar(TooFar::Outside { limits, common }) => {
-            too_far(limits, *common, skeleton)
+        NoEnergetics::TooFar(TooFar::NotAboveZero) => {
+            message("absurd-temperature").hint("write one in K or °C: --at \"500 K\"")
         }
-        NoEnergetics::NotInEquation(species) => Message::error(
-            "no-such-species",
-            format!(
-                "`{}` does not take part, so its activity changes nothing",
-                species.plain()
-            ),
-        )
-        .at(skeleton.span, "")
-        .hint("give activities of species of the equation"),
-        NoEnergetics::NotPositive(species) => Message::error(
-            "not-positive",
-            format!(
-                "an activity is above zero, that of `{}` is not",
-                species.plain()
-            ),
-        ),
+        NoEnergetics::TooFar(TooFar::Outside { limits, .. }) => {
+            too_far(message("beyond-data"), limits, skeleton)
+        }
+        NoEnergetics::NotInEquation(_) => message("no-such-species")
+            .at(skeleton.span, "")
+            .hint("give activities of species of the equation"),
+        NoEnergetics::NotPositive(_) => message("not-positive"),
     }
 }
 
-fn too_far(limits: &[(Species, Range)], common: Range, skeleton: &Skeleton) -> Message {
+fn too_far(mut message: Message, limits: &[(Species, Range)], skeleton: &Skeleton) -> Message {
     let reach = |range: Range| format!("{:.0} to {:.0} K", range.low, range.high);
-    let mut message = Message::error(
-        "beyond-data",
-        format!("the data of this reaction hold from {} only", reach(common)),
-    );
     for (_, term) in skeleton.terms() {
         let short = limits.iter().find(|(species, _)| species == &term.species);
         if let Some((_, range)) = short {

@@ -39,6 +39,7 @@ pub use unread::unread;
 
 use crate::text::Span;
 pub use crate::text::near;
+pub(crate) use crate::text::{all_of, any_of};
 
 /// How much a message matters.
 #[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
@@ -125,23 +126,5 @@ impl Message {
     /// The main place; messages are sorted by it, those without one first.
     pub fn place(&self) -> Option<Span> {
         self.labels.first().map(|(span, _)| *span)
-    }
-}
-
-/// `a, b or c`.
-pub(crate) fn any_of(words: &[String]) -> String {
-    joined(words, "or")
-}
-
-/// `a, b and c`.
-pub(crate) fn all_of(words: &[String]) -> String {
-    joined(words, "and")
-}
-
-fn joined(words: &[String], last: &str) -> String {
-    match words {
-        [] => String::new(),
-        [only] => only.clone(),
-        [first @ .., end] => format!("{} {last} {end}", first.join(", ")),
     }
 }

@@ -4,33 +4,29 @@ use super::{Message, all_of, any_of};
 use crate::figure;
 use crate::matter::Notation;
 use crate::route::ledger::{AlsoMet, Constraint, NoValue, NotFound, Weight};
-use crate::route::program::{MOST_RUNS, RangeFault};
+use crate::route::program::RangeFault;
+use crate::text::Span;
 
 /// A range that has no values, or too many.
 pub(super) fn no_range(fault: RangeFault) -> Message {
-    let message = match fault {
-        RangeFault::NotStated(_) => return not_stated().at(fault.span(), "this asks a vessel"),
-        RangeFault::NoStep(_) => Message::error("bad-range", "a step is more than nothing")
+    let message = |kind| Message::error(kind, fault.to_string());
+    match fault {
+        RangeFault::NotStated(span) => return not_stated(span),
+        RangeFault::NoStep(_) => message("bad-range")
             .hint("write a step above zero: a range goes from its smaller bound to its larger one"),
-        RangeFault::Empty(_) => {
-            Message::error("bad-range", "this range is empty").hint("write the smaller bound first")
+        RangeFault::Empty(_) => message("bad-range").hint("write the smaller bound first"),
+        RangeFault::TooMany(_) => {
+            message("too-many-runs").hint("take larger steps, or fewer names at once")
         }
-        RangeFault::TooMany(_) => Message::error(
-            "too-many-runs",
-            format!("this asks for more than {MOST_RUNS} runs of the route"),
-        )
-        .hint("take larger steps, or fewer names at once"),
-    };
-    message.at(fault.span(), "")
+    }
+    .at(fault.span(), "")
 }
 
 /// A value that would have to be known before anything is in a vessel.
-pub(super) fn not_stated() -> Message {
-    Message::error(
-        "not-stated",
-        "a value is needed here that is known before the route runs",
-    )
-    .hint("write a number, or a `let` that is reckoned from numbers")
+pub(super) fn not_stated(span: Span) -> Message {
+    Message::error("not-stated", RangeFault::NotStated(span).to_string())
+        .at(span, "this asks a vessel")
+        .hint("write a number, or a `let` that is reckoned from numbers")
 }
 
 /// A search that ended without a value.

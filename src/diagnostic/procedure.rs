@@ -1,17 +1,11 @@
 //! Procedures and their calls, in words.
 
-use super::{Message, all_of};
+use super::Message;
 use crate::route::syntax::Name;
 use crate::text::Span;
 
 /// A procedure that comes back to itself.
-pub(super) fn recursion(cycle: &[Name]) -> Message {
-    let home = cycle.last().map_or("", |name| name.node.as_str());
-    let way: Vec<&str> = cycle.iter().map(|name| name.node.as_str()).collect();
-    let message = Message::error(
-        "recursion",
-        format!("`{home}` would call itself: {home} → {}", way.join(" → ")),
-    );
+pub(super) fn recursion(message: Message, cycle: &[Name]) -> Message {
     let message = cycle.iter().fold(message, |message, name| {
         message.at(name.span, "called here")
     });
@@ -19,18 +13,8 @@ pub(super) fn recursion(cycle: &[Name]) -> Message {
 }
 
 /// Too many arguments or too few.
-pub(super) fn arity(call: &Name, parameters: &[String], given: usize) -> Message {
-    let wants = match parameters.len() {
-        0 => "nothing".to_owned(),
-        1 => parameters[0].clone(),
-        _ => all_of(parameters),
-    };
-    Message::error(
-        "wrong-arguments",
-        format!("`{}` is given {given}, and takes {wants}", call.node),
-    )
-    .at(call.span, "")
-    .hint(format!(
+pub(super) fn arity(message: Message, call: &Name, parameters: &[String]) -> Message {
+    message.at(call.span, "").hint(format!(
         "it is called as: do {}({})",
         call.node,
         parameters.join(", ")

@@ -1,15 +1,13 @@
 //! Units and dimensions that do not fit, in words.
 
-use super::{Message, any_of};
+use super::Message;
 use crate::number::Dimension;
 use crate::route::check::ReadingFault;
 use crate::route::syntax::Name;
-use crate::text::Span;
 
 /// `250 mLL`
-pub(super) fn unknown_unit(unit: &Name, near: Option<&str>) -> Message {
-    let title = format!("`{}` is no unit that is known here", unit.node);
-    let message = Message::error("unknown-unit", title).at(unit.span, "");
+pub(super) fn unknown_unit(message: Message, unit: &Name, near: Option<&str>) -> Message {
+    let message = message.at(unit.span, "");
     let elsewhere = ELSEWHERE.iter().find(|(known, _)| *known == unit.node);
     let below = unit.node.split_once('/').map_or("", |(_, below)| below);
     let two_ways = below.contains(['·', '⋅', '.']) && !below.starts_with('(');
@@ -45,14 +43,11 @@ const ELSEWHERE: &[(&str, &str)] = &[
 ];
 
 /// `warm flask to 5 g`
-pub(super) fn wrong_dimension(span: Span, found: Dimension, expected: &[Dimension]) -> Message {
-    let all: Vec<String> = expected.iter().map(|d| dimension(*d)).collect();
-    let title = format!(
-        "this is {}, and {} is needed",
-        dimension(found),
-        any_of(&all)
-    );
-    let message = Message::error("wrong-dimension", title).at(span, "");
+pub(super) fn wrong_dimension(
+    message: Message,
+    found: Dimension,
+    expected: &[Dimension],
+) -> Message {
     let bridge = expected.iter().find_map(|wanted| bridge(found, *wanted));
     let examples: Vec<&str> = expected.iter().filter_map(|one| example(*one)).collect();
     match bridge {
@@ -63,49 +58,34 @@ pub(super) fn wrong_dimension(span: Span, found: Dimension, expected: &[Dimensio
 }
 
 /// `5 g + 5 mL`
-pub(super) fn mixed_dimensions(span: Span, left: Dimension, right: Dimension) -> Message {
-    let title = format!(
-        "{} and {} cannot stand beside each other",
-        dimension(left),
-        dimension(right)
-    );
-    let message = Message::error("mixed-dimensions", title).at(span, "");
+pub(super) fn mixed_dimensions(message: Message, left: Dimension, right: Dimension) -> Message {
     match bridge(right, left) {
         Some(bridge) => message.hint(bridge),
-        None => message.hint(format!("bring both to {}", dimension(left))),
+        None => message.hint(format!("bring both to {left}")),
     }
 }
 
 /// Readings and differences of temperature taken for each other.
 pub(super) fn reading(fault: ReadingFault) -> Message {
-    match fault {
-        ReadingFault::Scaled => Message::error(
+    let (word, hint) = match fault {
+        ReadingFault::Scaled => (
             "scaled-reading",
-            "a reading in °C has a zero of its own: it cannot be multiplied, divided or turned in sign",
-        )
-        .hint(
             "write the difference in K, or take -273.15 °C from the reading for the thermodynamic temperature",
         ),
-        ReadingFault::Added => {
-            Message::error("added-readings", "two readings in °C cannot be added")
-                .hint("write a rise in K, such as 20 °C + 5 K")
-        }
-        ReadingFault::TakenFromDifference => Message::error(
+        ReadingFault::Added => ("added-readings", "write a rise in K, such as 20 °C + 5 K"),
+        ReadingFault::TakenFromDifference => (
             "added-readings",
-            "a reading in °C cannot be taken from what is written in K",
-        )
-        .hint("write both in °C (what lies between them is in K), or the rise in K alone"),
-        ReadingFault::DifferenceForReading => Message::error(
+            "write both in °C (what lies between them is in K), or the rise in K alone",
+        ),
+        ReadingFault::DifferenceForReading => (
             "difference-for-reading",
-            "this is a difference of two temperatures, and a temperature is needed",
-        )
-        .hint("add it to a reading, such as 20 °C + (…)"),
-        ReadingFault::ReadingForDifference => Message::error(
-            "difference-for-reading",
-            "this is a reading in °C, and it stands against a difference of two temperatures",
-        )
-        .hint("write the difference in K"),
-    }
+            "add it to a reading, such as 20 °C + (…)",
+        ),
+        ReadingFault::ReadingForDifference => {
+            ("difference-for-reading", "write the difference in K")
+        }
+    };
+    Message::error(word, fault.to_string()).hint(hint)
 }
 
 /// How one kind becomes another.
@@ -154,82 +134,4 @@ fn example(wanted: Dimension) -> Option<&'static str> {
         D::DENSITY => "g/mL or g/L",
         _ => return None,
     })
-}
-
-/// A dimension in words.
-pub(super) fn dimension(dimension: Dimension) -> String {
-    let known = [
-        (Dimension::NONE, "a plain number"),
-        (Dimension::LENGTH, "a length"),
-        (Dimension::AREA, "an area"),
-        (Dimension::MASS, "a mass"),
-        (Dimension::VOLUME, "a volume"),
-        (Dimension::AMOUNT, "an amount of substance"),
-        (Dimension::TEMPERATURE, "a temperature"),
-        (Dimension::TIME, "a time"),
-        (Dimension::ENERGY, "an energy"),
-        (Dimension::POWER, "a power"),
-        (Dimension::CONDUCTANCE, "a power for each kelvin"),
-        (Dimension::PRESSURE, "a pressure"),
-        (Dimension::CONCENTRATION, "a concentration"),
-        (Dimension::MOLALITY, "a molality"),
-        (Dimension::DENSITY, "a density"),
-        (Dimension::MOLAR_MASS, "a molar mass"),
-        (Dimension::MOLAR_ENERGY, "an energy per mole"),
-        (Dimension::MOLAR_ENTROPY, "an entropy per mole"),
-    ];
-    let found = known.into_iter().find(|(one, _)| *one == dimension);
-    found.map_or_else(|| composed(dimension), |(_, words)| words.to_owned())
-}
-
-/// `mass squared by time`, for a kind without a name of its own.
-fn composed(dimension: Dimension) -> String {
-    let bases = [
-        "length",
-        "mass",
-        "time",
-        "amount of substance",
-        "temperature",
-    ];
-    let powers = dimension.exponents().into_iter().zip(bases);
-    let part = |sign: i8| {
-        let of_sign = powers.clone().filter(|(power, _)| power.signum() == sign);
-        let words: Vec<String> = of_sign
-            .map(|(power, base)| match power.unsigned_abs() {
-                1 => base.to_owned(),
-                2 => format!("{base} squared"),
-                3 => format!("{base} cubed"),
-                more => format!("{base} to the power of {more}"),
-            })
-            .collect();
-        words.join(" times ")
-    };
-    match (part(1).as_str(), part(-1).as_str()) {
-        ("", below) => format!("a number by {below}"),
-        (above, "") => format!("a quantity of {above}"),
-        (above, below) => format!("a quantity of {above}, divided by {below}"),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn every_dimension_has_words() {
-        for (dimension, words) in [
-            (Dimension::MASS, "a mass"),
-            (
-                Dimension::MASS * Dimension::MASS,
-                "a quantity of mass squared",
-            ),
-            (Dimension::NONE / Dimension::TIME, "a number by time"),
-            (
-                Dimension::VOLUME / Dimension::TIME,
-                "a quantity of length cubed, divided by time",
-            ),
-        ] {
-            assert_eq!(super::dimension(dimension), words);
-        }
-    }
 }

@@ -1,8 +1,8 @@
 //! What is wrong with the text of a route, in words.
 
 use super::{
-    Message, any_of, equation_fault, formula_fault, near, outline_fault, planning, procedure,
-    quantity, several_balances, unbalanced, unread::unusable,
+    Message, equation_fault, formula_fault, near, outline_fault, planning, procedure, quantity,
+    several_balances, unbalanced, unread::unusable,
 };
 use crate::data;
 use crate::matter::Notation;
@@ -22,74 +22,52 @@ pub fn route_fault(fault: &Fault) -> Message {
 }
 
 fn syntax_fault(fault: &SyntaxFault) -> Message {
+    let message = |kind| Message::error(kind, fault.to_string());
     match fault {
         SyntaxFault::Outline(fault) => outline_fault(fault),
         SyntaxFault::Formula(fault) => formula_fault(fault),
         SyntaxFault::Equation(fault) => equation_fault(fault),
-        SyntaxFault::UnknownVerb { word } if word.node.is_empty() => {
-            Message::error("not-a-statement", "a statement begins with a verb")
-                .at(word.span, "no verb here")
-                .hint("write what to do first: charge, react, warm, filter, …")
-        }
+        SyntaxFault::UnknownVerb { word } if word.node.is_empty() => message("not-a-statement")
+            .at(word.span, "no verb here")
+            .hint("write what to do first: charge, react, warm, filter, …"),
         SyntaxFault::UnknownVerb { word } => {
-            let message = Message::error(
-                "unknown-verb",
-                format!("there is no statement `{}`", word.node),
-            )
-            .at(word.span, "");
+            let message = message("unknown-verb").at(word.span, "");
             match near(&word.node, verbs()).or_else(|| other_word(&word.node)) {
                 Some(meant) => message.hint(format!("did you mean `{meant}`?")),
                 None => message.hint("`help` at the prompt lists the statements"),
             }
         }
-        SyntaxFault::NotYet { word } => Message::error(
-            "not-yet",
-            format!(
-                "`{}` is a word of the language that is not there yet",
-                word.node
-            ),
-        )
-        .at(word.span, "reserved")
-        .hint("leave this statement out for now"),
+        SyntaxFault::NotYet { word } => message("not-yet")
+            .at(word.span, "reserved")
+            .hint("leave this statement out for now"),
         SyntaxFault::Unusable { path, why } => unusable(path, why),
-        SyntaxFault::StrayBlock { header } => Message::error(
-            "stray-block",
-            "only a step or a procedure has a block in braces",
-        )
-        .at(*header, "this is neither")
-        .hint("take the braces away, or write `step \"…\" {` before them"),
-        SyntaxFault::MissingBlock { header } => {
-            Message::error("missing-block", "this needs its block")
-                .at(*header, "nothing follows")
-                .hint("write its statements between `{` and `}`")
-        }
-        SyntaxFault::TooDeep { span } => {
-            Message::error("too-deep", "too many brackets in each other")
-                .at(*span, "this one goes too far")
-                .hint("use `let` for the inner parts")
-        }
-        SyntaxFault::TooLong { span } => {
-            Message::error("too-long", "this statement is too long to be read")
-                .at(*span, "")
-                .hint(
-                    "at most 64 KiB, and 200 operands in an expression: use `let` for parts of it",
-                )
-        }
-        SyntaxFault::BadNumber { span } => {
-            Message::error("bad-number", "this number cannot be read")
-                .at(*span, "")
-                .hint("at most 400 digits")
-        }
-        SyntaxFault::SplitUnit { span, unit } => {
-            Message::error("unexpected", "a unit is written without blanks here")
-                .at(*span, "found this")
-                .hint(format!("write `{unit}`"))
-        }
+        SyntaxFault::StrayBlock { header } => message("stray-block")
+            .at(*header, "this is neither")
+            .hint("take the braces away, or write `step \"…\" {` before them"),
+        SyntaxFault::MissingBlock { header } => message("missing-block")
+            .at(*header, "nothing follows")
+            .hint("write its statements between `{` and `}`"),
+        SyntaxFault::TooDeep { span } => message("too-deep")
+            .at(*span, "this one goes too far")
+            .hint("use `let` for the inner parts"),
+        SyntaxFault::TooLong { span } => message("too-long")
+            .at(*span, "")
+            .hint("at most 64 KiB, and 200 operands in an expression: use `let` for parts of it"),
+        SyntaxFault::BadNumber { span } => message("bad-number")
+            .at(*span, "")
+            .hint("at most 400 digits"),
+        SyntaxFault::SplitUnit { span, unit } => message("unexpected")
+            .at(*span, "found this")
+            .hint(format!("write `{unit}`")),
         SyntaxFault::Unexpected {
             span,
             verb,
             expected,
-        } => unexpected(*span, verb, expected),
+        } => unexpected(
+            message("unexpected").at(*span, "found this"),
+            verb,
+            expected,
+        ),
     }
 }
 
@@ -115,13 +93,7 @@ fn other_word(word: &str) -> Option<&'static str> {
     })
 }
 
-fn unexpected(span: Span, verb: &str, expected: &[String]) -> Message {
-    let title = match (expected.is_empty(), verb.is_empty()) {
-        (false, _) => format!("expected {}", any_of(expected)),
-        (true, false) => format!("this is not how `{verb}` is written"),
-        (true, true) => "this cannot be read here".to_owned(),
-    };
-    let mut message = Message::error("unexpected", title).at(span, "found this");
+fn unexpected(mut message: Message, verb: &str, expected: &[String]) -> Message {
     if expected.iter().any(|what| what == "a name") {
         message = message.hint("a name begins with a small letter, as in `flask`");
     }
@@ -191,6 +163,7 @@ fn usage(verb: &str) -> Option<&'static str> {
 }
 
 fn check_fault(fault: &CheckFault) -> Message {
+    let message = |kind| Message::error(kind, fault.to_string());
     match fault {
         CheckFault::UnknownName {
             name,
@@ -198,11 +171,7 @@ fn check_fault(fault: &CheckFault) -> Message {
             near,
             later,
         } => {
-            let message = Message::error(
-                "unknown-name",
-                format!("there is no {} `{}`", noun(*wanted), name.node),
-            )
-            .at(name.span, "");
+            let message = message("unknown-name").at(name.span, "");
             match (near, later) {
                 (Some(near), _) => message.hint(format!("did you mean `{near}`?")),
                 (None, Some(later)) => message
@@ -211,44 +180,28 @@ fn check_fault(fault: &CheckFault) -> Message {
                 (None, None) => message.hint(declare(*wanted, &name.node)),
             }
         }
-        CheckFault::WrongKind { name, is, wanted } => Message::error(
-            "wrong-kind",
-            format!(
-                "`{}` is a {}, and a {} is needed here",
-                name.node,
-                noun(*is),
-                noun(*wanted)
-            ),
-        )
-        .at(name.span, ""),
-        CheckFault::Redefined { name, first } => Message::error(
-            "redefined",
-            format!("`{}` has a meaning already", name.node),
-        )
-        .at(name.span, "second time")
-        .at(*first, "first time")
-        .hint("give one of them another name"),
-        CheckFault::UnknownUnit { unit, near } => quantity::unknown_unit(unit, *near),
+        CheckFault::WrongKind { name, .. } => message("wrong-kind").at(name.span, ""),
+        CheckFault::Redefined { name, first } => message("redefined")
+            .at(name.span, "second time")
+            .at(*first, "first time")
+            .hint("give one of them another name"),
+        CheckFault::UnknownUnit { unit, near } => {
+            quantity::unknown_unit(message("unknown-unit"), unit, *near)
+        }
         CheckFault::WrongDimension {
             span,
             found,
             expected,
-        } => quantity::wrong_dimension(*span, *found, expected),
+        } => quantity::wrong_dimension(message("wrong-dimension").at(*span, ""), *found, expected),
         CheckFault::MixedDimensions { span, left, right } => {
-            quantity::mixed_dimensions(*span, *left, *right)
+            quantity::mixed_dimensions(message("mixed-dimensions").at(*span, ""), *left, *right)
         }
         CheckFault::Reading { span, fault } => quantity::reading(*fault).at(*span, ""),
-        CheckFault::BadPower { span } => {
-            Message::error("bad-power", "an exponent is a whole number up to 16")
-                .at(*span, "")
-                .hint("write a small whole number without a unit behind `^`")
-        }
+        CheckFault::BadPower { span } => message("bad-power")
+            .at(*span, "")
+            .hint("write a small whole number without a unit behind `^`"),
         CheckFault::UnknownFunction { function, near } => {
-            let message = Message::error(
-                "unknown-function",
-                format!("there is no function `{}`", function.node),
-            )
-            .at(function.span, "");
+            let message = message("unknown-function").at(function.span, "");
             match near {
                 Some(near) => message.hint(format!("did you mean `{near}`?")),
                 None => {
@@ -261,21 +214,13 @@ fn check_fault(fault: &CheckFault) -> Message {
             }
         }
         CheckFault::Instrument(fault) => super::instrument::fault(*fault),
-        CheckFault::FunctionNotYet { function } => {
-            Message::error("not-yet", format!("`{}` is not there yet", function.node))
-                .at(function.span, "reserved")
-        }
+        CheckFault::FunctionNotYet { function } => message("not-yet").at(function.span, "reserved"),
         CheckFault::WrongArguments {
             span,
             function,
             usage,
         } => {
-            let title = if function.is_empty() {
-                format!("expected {usage}")
-            } else {
-                format!("this is not how `{function}` is used")
-            };
-            let message = Message::error("wrong-arguments", title).at(*span, "");
+            let message = message("wrong-arguments").at(*span, "");
             if function.is_empty() {
                 message.hint("as in amount(NaCl, flask)")
             } else {
@@ -301,178 +246,88 @@ fn check_fault(fault: &CheckFault) -> Message {
             Message { title, ..message }
         }
         CheckFault::Stuff { span, fault } => stuff_fault(fault, *span),
-        CheckFault::BadDatum { span } => {
-            Message::error("bad-datum", "this datum has the wrong unit or comes twice")
-                .at(*span, "")
-                .hint("dfH and dfG in kJ/mol, S and Cp in J/(mol·K)")
-        }
-        CheckFault::Misplaced { span, what, inside } => Message::error(
-            "misplaced",
-            format!("`{what}` cannot stand inside a {inside}"),
-        )
-        .at(*span, "")
-        .hint("move it to the route itself"),
-        CheckFault::Recursion { cycle } => procedure::recursion(cycle),
+        CheckFault::BadDatum { span } => message("bad-datum")
+            .at(*span, "")
+            .hint("dfH and dfG in kJ/mol, S and Cp in J/(mol·K)"),
+        CheckFault::Misplaced { span, .. } => message("misplaced")
+            .at(*span, "")
+            .hint("move it to the route itself"),
+        CheckFault::Recursion { cycle } => procedure::recursion(message("recursion"), cycle),
         CheckFault::Arity {
-            call,
-            parameters,
-            given,
-        } => procedure::arity(call, parameters, *given),
-        CheckFault::TooDeep { span } => {
-            Message::error("too-deep", "procedures call each other too deep here")
-                .at(*span, "")
-                .hint("call fewer inside each other: at most 32")
+            call, parameters, ..
+        } => procedure::arity(message("wrong-arguments"), call, parameters),
+        CheckFault::TooDeep { span } => message("too-deep")
+            .at(*span, "")
+            .hint("call fewer inside each other: at most 32"),
+        CheckFault::TooManyStatements { span, .. } => {
+            message("too-large").at(*span, "this one goes too far")
         }
-        CheckFault::TooManyStatements { span, most } => Message::error(
-            "too-large",
-            format!("the calls of this route come to more than {most} statements"),
-        )
-        .at(*span, "this one goes too far"),
         CheckFault::Inside { calls, fault } => procedure::inside(check_fault(fault), calls),
-        CheckFault::UnknownHazard { text } => super::hazard::unknown(text),
-        CheckFault::ForbiddenHazard { text, rule } => super::hazard::forbidden(text, *rule),
-        CheckFault::NoResult { span } => Message::error(
-            "division-by-zero",
-            "nothing comes out of this: it divides by zero, or has too many digits",
-        )
-        .at(*span, "")
-        .hint("see what the part behind the `/` comes to, with `show`"),
-        CheckFault::NotStated { span } => planning::not_stated().at(*span, "this asks a vessel"),
+        CheckFault::UnknownHazard { text } => message("unknown-hazard")
+            .at(text.span, "names no row of the table")
+            .hint(
+                "the message that refuses a meeting says what to write: `accept hazard \"R057 …\"`",
+            ),
+        CheckFault::ForbiddenHazard { text, rule } => message("forbidden-hazard")
+            .at(text.span, "")
+            .hint(rule.action()),
+        CheckFault::NoResult { span } => message("division-by-zero")
+            .at(*span, "")
+            .hint("see what the part behind the `/` comes to, with `show`"),
+        CheckFault::NotStated { span } => planning::not_stated(*span),
         CheckFault::Range(fault) => planning::no_range(*fault),
-        CheckFault::Unmatched {
-            span,
-            unknowns,
-            conditions,
-        } => Message::error(
-            "unmatched-conditions",
-            format!("{unknowns} to find and {conditions} to meet: there must be as many"),
-        )
-        .at(*span, "")
-        .hint("join conditions with `and`, unknowns with `,`"),
-        CheckFault::SoughtTwice { name, first } => Message::error(
-            "sought-twice",
-            format!("`{}` is what a `find` looks for already", name.node),
-        )
-        .at(name.span, "")
-        .at(*first, "here")
-        .hint("look for another value here, or for several in one `find`"),
-        CheckFault::SetSought { name, find } => Message::error(
-            "set-and-sought",
-            format!("`{name}` cannot be set: the route looks for it"),
-        )
-        .at(*find, "here")
-        .hint("leave the setting out, or the `find`"),
-        CheckFault::UnknownSetting { name, near } => {
-            let message =
-                Message::error("unknown-setting", format!("the route has no `let {name}`"));
+        CheckFault::Unmatched { span, .. } => message("unmatched-conditions")
+            .at(*span, "")
+            .hint("join conditions with `and`, unknowns with `,`"),
+        CheckFault::SoughtTwice { name, first } => message("sought-twice")
+            .at(name.span, "")
+            .at(*first, "here")
+            .hint("look for another value here, or for several in one `find`"),
+        CheckFault::SetSought { find, .. } => message("set-and-sought")
+            .at(*find, "here")
+            .hint("leave the setting out, or the `find`"),
+        CheckFault::UnknownSetting { near, .. } => {
+            let message = message("unknown-setting");
             match near {
                 Some(near) => message.hint(format!("did you mean `{near}`?")),
                 None => message.hint("only values declared with `let` can be set"),
             }
         }
-        CheckFault::SettingDimension {
-            name,
-            found,
-            expected,
-        } => Message::error(
-            "wrong-dimension",
-            format!(
-                "`{name}` is {}, and was set to {}",
-                quantity::dimension(*expected),
-                quantity::dimension(*found)
-            ),
-        ),
+        CheckFault::SettingDimension { .. } => message("wrong-dimension"),
     }
 }
 
 fn stuff_fault(fault: &StuffFault, span: Span) -> Message {
+    let message = |kind| Message::error(kind, fault.to_string()).at(span, "");
     match fault {
-        StuffFault::NotAStrength { unit } => {
-            let title = match unit.is_empty() {
-                true => "a strength needs its unit".to_owned(),
-                false => format!("`{unit}` is no unit of strength"),
-            };
-            Message::error("not-a-strength", title)
-                .at(span, "")
-                .hint("mol/L, mol/kg, %w/w, %w/v, %v/v or g/L; for a solid `(s)` its purity in %")
-        }
-        StuffFault::Strength(fault) => strength_fault(fault, span),
-        StuffFault::NoDensity { substance } => Message::error(
-            "no-density",
-            format!("the density of {substance} is not known, so it cannot be measured by volume"),
-        )
-        .at(span, "")
-        .hint("give a mass or an amount, or declare a bottle with its density"),
-        StuffFault::Charged { species } => Message::error(
-            "lone-ion",
-            format!(
-                "no bottle holds {} alone",
-                species.to_text(Notation::Printed)
-            ),
-        )
-        .at(span, "an ion")
-        .hint("name the salt, acid or base that brings it"),
-        StuffFault::Purity => {
-            Message::error("purity", "a purity is more than 0 % and at most 100 %").at(span, "")
-        }
+        StuffFault::NotAStrength { .. } => message("not-a-strength")
+            .hint("mol/L, mol/kg, %w/w, %w/v, %v/v or g/L; for a solid `(s)` its purity in %"),
+        StuffFault::Strength(fault) => strength_fault(fault).at(span, ""),
+        StuffFault::NoDensity { .. } => message("no-density")
+            .hint("give a mass or an amount, or declare a bottle with its density"),
+        StuffFault::Charged { .. } => Message::error("lone-ion", fault.to_string())
+            .at(span, "an ion")
+            .hint("name the salt, acid or base that brings it"),
+        StuffFault::Purity => message("purity"),
         StuffFault::Literal(fault) => check_fault(fault),
     }
 }
 
-fn strength_fault(fault: &StrengthFault, span: Span) -> Message {
-    let percent = |fraction: f64| format!("{:.1} %", fraction * 100.0);
+fn strength_fault(fault: &StrengthFault) -> Message {
+    let message = |kind| Message::error(kind, fault.to_string());
     match fault {
-        StrengthFault::Negative => {
-            Message::error("strength", "a strength is not below zero").at(span, "")
+        StrengthFault::Negative | StrengthFault::NotPeroxide => message("strength"),
+        StrengthFault::AboveWhole { .. } => {
+            message("strength").hint("check number and unit: %w/w goes up to 100")
         }
-        StrengthFault::AboveWhole { mass_fraction } => {
-            let comes_to =
-                mass_fraction.map_or(String::new(), |w| format!(" ({} by mass)", percent(w)));
-            Message::error(
-                "strength",
-                format!("this is more than the pure substance{comes_to}"),
-            )
-            .at(span, "")
-            .hint("check number and unit: %w/w goes up to 100")
+        StrengthFault::AboveSaturation { .. } => {
+            message("strength").hint("write a weaker solution, or the solid `(s)` with its purity")
         }
-        StrengthFault::AboveSaturation {
-            mass_fraction,
-            saturated,
-        } => Message::error(
-            "strength",
-            format!(
-                "so much does not dissolve: {} by mass asked for, {} is saturated",
-                percent(*mass_fraction),
-                percent(saturated.value.to_f64())
-            ),
-        )
-        .at(span, "")
-        .hint("write a weaker solution, or the solid `(s)` with its purity"),
-        StrengthFault::NeedsDensity(_) => Message::error(
-            "no-density",
-            "the density of this solution is not in the tables",
-        )
-        .at(span, "")
-        .hint("add it: `, density 1.25 g/mL`, or give the strength in %w/w and weigh it"),
-        StrengthFault::NeedsPureDensity(species) => Message::error(
-            "no-density",
-            format!("the density of pure {species} is not in the tables"),
-        )
-        .at(span, "")
-        .hint("give the strength in %w/w"),
-        StrengthFault::NotPeroxide => {
-            Message::error("strength", "volume strength is for hydrogen peroxide only").at(span, "")
+        StrengthFault::NeedsDensity(_) => message("no-density")
+            .hint("add it: `, density 1.25 g/mL`, or give the strength in %w/w and weigh it"),
+        StrengthFault::NeedsPureDensity(_) => {
+            message("no-density").hint("give the strength in %w/w")
         }
-    }
-}
-
-fn noun(kind: NameKind) -> &'static str {
-    match kind {
-        NameKind::Value => "value",
-        NameKind::Bottle => "bottle",
-        NameKind::Vessel => "vessel",
-        NameKind::Procedure => "procedure",
-        NameKind::Formula => "formula",
     }
 }
 

@@ -17,16 +17,12 @@ pub fn bad_samples(count: u64) -> Message {
 
 /// Nothing where the faults of the route say it themselves.
 pub fn not_sampled(why: NotSampled) -> Option<Message> {
-    let (title, hint) = match why {
+    let hint = match why {
         NotSampled::Faulty => return None,
-        NotSampled::NothingAsked => (
-            "this route asks for no figure that could be sampled",
-            "add `show …`, `expect …` or `yield …`",
-        ),
-        NotSampled::NothingUncertain => (
-            "no figure of this route hangs on anything uncertain: every sample would be the same",
-            "say with `±` how well something is known: `let scrap = 1.00 g ± 0.01 g`",
-        ),
+        NotSampled::NothingAsked => "add `show …`, `expect …` or `yield …`",
+        NotSampled::NothingUncertain => {
+            "say with `±` how well something is known: `let scrap = 1.00 g ± 0.01 g`"
+        }
     };
-    Some(Message::error("nothing-to-sample", title).hint(hint))
+    Some(Message::error("nothing-to-sample", why.to_string()).hint(hint))
 }

@@ -6,29 +6,26 @@ use crate::equation::{
 };
 use crate::matter::{Notation, Species};
 use crate::number::Exact;
-use crate::text::Span;
 
 /// The message of an equation that cannot be balanced; its places are those of the skeleton.
 pub fn unbalanced(fault: &Unbalanced, skeleton: &Skeleton) -> Message {
+    let message = |kind| Message::error(kind, fault.to_string());
     match fault {
         Unbalanced::OneSided {
             what,
             side,
             species,
-        } => one_sided(*what, *side, species, skeleton),
-        Unbalanced::Conflict { among } => conflict(among, skeleton.span),
-        Unbalanced::Unusable { species } => unusable(species, skeleton),
-        Unbalanced::NothingHappens => {
-            Message::error("nothing-happens", "the same species stand on both sides")
-                .at(skeleton.span, "nothing reacts here")
-                .hint("write on the right what is formed")
+        } => one_sided(message("one-sided"), (*what, *side), species, skeleton),
+        Unbalanced::Conflict { .. } => message("conflict")
+            .at(skeleton.span, "no positive coefficients do it")
+            .hint("check the formulas; add what is missing, often H2O, H^+, OH^- or O2"),
+        Unbalanced::Unusable { species } => {
+            unusable(message("unusable-species"), species, skeleton)
         }
-        Unbalanced::TooLarge => Message::error(
-            "too-large",
-            "this equation is larger than can be reckoned with",
-        )
-        .at(skeleton.span, "")
-        .hint(format!(
+        Unbalanced::NothingHappens => message("nothing-happens")
+            .at(skeleton.span, "nothing reacts here")
+            .hint("write on the right what is formed"),
+        Unbalanced::TooLarge => message("too-large").at(skeleton.span, "").hint(format!(
             "write it with at most {MAX_SPECIES} species and smaller counts"
         )),
     }
@@ -77,7 +74,7 @@ pub fn written_wrongly(
         .iter()
         .map(|one| {
             let (left, right) = (figure(one.what, &one.left), figure(one.what, &one.right));
-            format!("{} {left} left, {right} right", name(one.what))
+            format!("{} {left} left, {right} right", one.what)
         })
         .collect();
     Message::warning(
@@ -140,59 +137,44 @@ fn figure(what: Conserved, count: &Exact) -> String {
     }
 }
 
-fn one_sided(what: Conserved, side: Side, species: &[Species], skeleton: &Skeleton) -> Message {
-    let (here, there) = match side {
-        Side::Left => ("left", "right"),
-        Side::Right => ("right", "left"),
+fn one_sided(
+    mut message: Message,
+    (what, side): (Conserved, Side),
+    species: &[Species],
+    skeleton: &Skeleton,
+) -> Message {
+    let there = match side {
+        Side::Left => Side::Right,
+        Side::Right => Side::Left,
     };
-    let what = name(what);
-    let mut message = Message::error("one-sided", format!("{what} stands on the {here} only"));
     let bringing = skeleton
         .terms()
         .filter(|(at, term)| *at == side && species.contains(&term.species));
     for (_, term) in bringing {
         message = message.at(term.span, format!("needs {what} on the {there}"));
     }
-    if what == "charge" {
+    if what == Conserved::Charge {
         return message.hint(format!(
             "add what carries the charge on the {there}: an ion, or e^- in a half-reaction"
         ));
     }
-    let names: Vec<String> = species.iter().map(|s| s.plain().to_owned()).collect();
     message.hint(format!(
         "add a species with {what} on the {there}, or drop {}",
-        all_of(&names)
+        all_of(species)
     ))
 }
 
-fn conflict(among: &[Conserved], span: Span) -> Message {
-    let names: Vec<String> = among.iter().map(|what| name(*what).to_owned()).collect();
-    let title = match names.as_slice() {
-        [] => "these species have no balance".to_owned(),
-        [only] => format!("{only} cannot be balanced"),
-        many => format!("{} cannot be balanced at the same time", all_of(many)),
-    };
-    Message::error("conflict", title)
-        .at(span, "no positive coefficients do it")
-        .hint("check the formulas; add what is missing, often H2O, H^+, OH^- or O2")
-}
-
-fn unusable(species: &[Species], skeleton: &Skeleton) -> Message {
-    let names: Vec<String> = species.iter().map(|s| format!("`{}`", s.plain())).collect();
-    let verb = if names.len() == 1 { "takes" } else { "take" };
-    let mut message = Message::error(
-        "unusable-species",
-        format!("{} {verb} no part in any balance of these", all_of(&names)),
-    );
+fn unusable(mut message: Message, species: &[Species], skeleton: &Skeleton) -> Message {
     for (_, term) in skeleton
         .terms()
         .filter(|(_, term)| species.contains(&term.species))
     {
         message = message.at(term.span, "its coefficient would be zero or negative");
     }
+    let names = species.iter().map(|one| format!("`{one}`"));
     message.hint(format!(
         "move {} to the other side, or take it out",
-        any_of(&names)
+        any_of(names)
     ))
 }
 
@@ -217,12 +199,4 @@ fn possible_ratio(balances: &[Reaction], skeleton: &Skeleton) -> Option<String> 
     let ratio = total(a).checked_div(&total(b))?;
     let (above, below) = (ratio.numerator(), ratio.denominator());
     Some(format!("{} : {} = {above} : {below}", a.plain(), b.plain()))
-}
-
-/// An element's name, or `charge`.
-fn name(what: Conserved) -> &'static str {
-    match what {
-        Conserved::Element(element) => element.name(),
-        Conserved::Charge => "charge",
-    }
 }

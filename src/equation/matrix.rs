@@ -3,6 +3,8 @@
 //! Every element is a row and charge is one more; left columns count positive, right ones negative, so a balance is a
 //! positive vector of the kernel.
 
+use std::fmt::{self, Display, Formatter};
+
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{CheckedMul, CheckedSub, Signed};
@@ -18,6 +20,16 @@ pub enum Conserved {
     Element(Element),
     /// Charge.
     Charge,
+}
+
+/// An element's name, or `charge`.
+impl Display for Conserved {
+    fn fmt(&self, to: &mut Formatter<'_>) -> fmt::Result {
+        to.write_str(match self {
+            Conserved::Element(element) => element.name(),
+            Conserved::Charge => "charge",
+        })
+    }
 }
 
 /// Rows of conserved things, columns of species with their side.

@@ -6,13 +6,14 @@ use pest::iterators::Pair;
 
 use crate::matter::{FormulaFault, expected_words, explain, read_species, small_letter};
 use crate::number::Exact;
-use crate::text::Span;
 use crate::text::grammar::{Grammar, Rule, nesting};
+use crate::text::{Span, expected_here};
 
 use super::skeleton::{Medium, Ratio, Skeleton, Term};
 
 /// A fault and the stretch of text it is about.
-#[derive(Clone, Debug, Eq, PartialEq)]
+#[derive(Clone, Debug, Eq, PartialEq, thiserror::Error)]
+#[error("{kind}")]
 pub struct EquationFault {
     /// Where, in the text that was read.
     pub span: Span,
@@ -21,19 +22,25 @@ pub struct EquationFault {
 }
 
 /// The kinds of fault, each with the shortest text that has it.
-#[derive(Clone, Debug, Eq, PartialEq)]
+#[derive(Clone, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum EquationFaultKind {
     /// `Xx -> Y`: one of the formulas is at fault.
+    #[error(transparent)]
     Formula(FormulaFault),
     /// `0 H2 + O2 -> H2O`
+    #[error("a coefficient of zero takes the species out")]
     ZeroCoefficient,
     /// `1/0 H2 + O2 -> H2O`, or more digits than can be read.
+    #[error("this coefficient cannot be read")]
     MalformedCoefficient,
     /// `…, with O2 : H2O2 = 1 : 1 : 1`
+    #[error("a ratio needs one number for each of its species")]
     UnevenRatio,
     /// More nested brackets than can be read.
+    #[error("too many brackets inside each other")]
     TooDeep,
     /// Anything else: what would have been understood there.
+    #[error("{}", expected_here(.expected))]
     Unexpected {
         /// Names of what could stand there.
         expected: Vec<String>,

@@ -1,5 +1,7 @@
 //! An equation as it was written, balanced or not.
 
+use std::fmt::{self, Display, Formatter};
+
 use crate::matter::{Notation, Species};
 use crate::number::Exact;
 use crate::text::Span;
@@ -13,6 +15,15 @@ pub enum Side {
     Left,
     /// What is formed.
     Right,
+}
+
+impl Display for Side {
+    fn fmt(&self, to: &mut Formatter<'_>) -> fmt::Result {
+        to.write_str(match self {
+            Side::Left => "left",
+            Side::Right => "right",
+        })
+    }
 }
 
 /// What a half-reaction may take up or give off besides what is written.

@@ -1,19 +1,21 @@
 //! Why a skeleton has no balance.
 //!
-//! Knows facts only: the wording lives in `diagnostic`.
+//! Knows facts and one sentence for each: `diagnostic` says where it is and what to do.
 
 use num_traits::Zero;
 
 use crate::matter::Species;
+use crate::text::all_of;
 
 use super::Side;
 use super::columns::Columns;
 use super::matrix::{Conserved, Matrix};
 
-/// Why a skeleton has no balance: facts only.
-#[derive(Clone, Debug, Eq, PartialEq)]
+/// Why a skeleton has no balance.
+#[derive(Clone, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum Unbalanced {
     /// `H2O -> H2`: on one side only.
+    #[error("{what} stands on the {side} only")]
     OneSided {
         /// What.
         what: Conserved,
@@ -23,18 +25,22 @@ pub enum Unbalanced {
         species: Vec<Species>,
     },
     /// `CO -> CO2`: these cannot balance together.
+    #[error("{}", not_together(.among))]
     Conflict {
         /// The smallest set found.
         among: Vec<Conserved>,
     },
     /// `SO2 + H2O -> H2SO4 + O2`: in every balance of these the named species have a zero or negative coefficient.
+    #[error("{}", no_part(.species))]
     Unusable {
         /// Which.
         species: Vec<Species>,
     },
     /// `NaCl + H2O -> NaCl + H2O`: the same on both sides, and a salt, acid or base among it.
+    #[error("the same species stand on both sides")]
     NothingHappens,
     /// More than `MAX_SPECIES` species, more atoms than can be counted, or too many elementary balances.
+    #[error("this equation is larger than can be reckoned with")]
     TooLarge,
 }
 
@@ -84,4 +90,18 @@ pub(super) fn conflict(columns: &Columns, matrix: &Matrix) -> Unbalanced {
     Unbalanced::Conflict {
         among: kept.into_iter().map(|r| matrix.labels[r]).collect(),
     }
+}
+
+fn not_together(among: &[Conserved]) -> String {
+    match among {
+        [] => "these species have no balance".to_owned(),
+        [only] => format!("{only} cannot be balanced"),
+        many => format!("{} cannot be balanced at the same time", all_of(many)),
+    }
+}
+
+fn no_part(species: &[Species]) -> String {
+    let takes = if species.len() == 1 { "takes" } else { "take" };
+    let names = species.iter().map(|one| format!("`{one}`"));
+    format!("{} {takes} no part in any balance of these", all_of(names))
 }

@@ -75,17 +75,22 @@ pub struct Working {
 }
 
 /// Why there is no working.
-#[derive(Clone, Debug, Eq, PartialEq)]
+#[derive(Clone, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum NoWorking {
     /// There is no answer to take apart.
+    #[error(transparent)]
     Unbalanced(Unbalanced),
     /// `C + O2 -> CO + CO2`: there are several.
+    #[error("the equation has several balances, and a working shows one")]
     Open,
     /// `HCl + NaOH -> NaCl + H2O`: no oxidation number changes.
+    #[error("no oxidation number changes")]
     NoRedox,
     /// `Zn -> Zn^2+ + e^-`: it is one itself.
+    #[error("this is a half-reaction itself")]
     HalfReaction,
     /// `NI3 -> N2 + I2`: no two half-reactions add up to the answer; [`transfers`] tells the electrons.
+    #[error("no two half-reactions add up to this equation")]
     Unclear,
 }
 

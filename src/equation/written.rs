@@ -6,7 +6,8 @@ use super::matrix::Conserved;
 use super::{Side, Skeleton};
 
 /// Something that is not the same on both sides of an equation as it is written.
-#[derive(Clone, Debug, Eq, PartialEq)]
+#[derive(Clone, Debug, Eq, PartialEq, thiserror::Error)]
+#[error("{what} does not balance: {left} left, {right} right")]
 pub struct Imbalance {
     /// What.
     pub what: Conserved,

@@ -1,5 +1,6 @@
 //! Dimensions as powers of the base quantities of the SI that the bench needs.
 
+use std::fmt::{self, Display, Formatter};
 use std::ops::{Div, Mul};
 
 /// Exponents of length, mass, time, amount of substance and thermodynamic temperature (SI Brochure, 9th ed., 2.3.3).
@@ -87,5 +88,88 @@ impl Div for Dimension {
     type Output = Dimension;
     fn div(self, other: Dimension) -> Dimension {
         self.zip(other, i8::saturating_sub)
+    }
+}
+
+/// Kinds with a name of their own, in words that follow "this is".
+const NAMED: [(Dimension, &str); 18] = [
+    (Dimension::NONE, "a plain number"),
+    (Dimension::LENGTH, "a length"),
+    (Dimension::AREA, "an area"),
+    (Dimension::MASS, "a mass"),
+    (Dimension::VOLUME, "a volume"),
+    (Dimension::AMOUNT, "an amount of substance"),
+    (Dimension::TEMPERATURE, "a temperature"),
+    (Dimension::TIME, "a time"),
+    (Dimension::ENERGY, "an energy"),
+    (Dimension::POWER, "a power"),
+    (Dimension::CONDUCTANCE, "a power for each kelvin"),
+    (Dimension::PRESSURE, "a pressure"),
+    (Dimension::CONCENTRATION, "a concentration"),
+    (Dimension::MOLALITY, "a molality"),
+    (Dimension::DENSITY, "a density"),
+    (Dimension::MOLAR_MASS, "a molar mass"),
+    (Dimension::MOLAR_ENERGY, "an energy per mole"),
+    (Dimension::MOLAR_ENTROPY, "an entropy per mole"),
+];
+
+/// In words: `a mass`, `a quantity of length cubed, divided by time`.
+impl Display for Dimension {
+    fn fmt(&self, to: &mut Formatter<'_>) -> fmt::Result {
+        if let Some((_, words)) = NAMED.iter().find(|(named, _)| named == self) {
+            return to.write_str(words);
+        }
+        match (self.factors(1).as_str(), self.factors(-1).as_str()) {
+            ("", below) => write!(to, "a number by {below}"),
+            (above, "") => write!(to, "a quantity of {above}"),
+            (above, below) => write!(to, "a quantity of {above}, divided by {below}"),
+        }
+    }
+}
+
+impl Dimension {
+    /// The base quantities whose exponents have this sign: `mass squared times time`.
+    fn factors(self, sign: i8) -> String {
+        let bases = [
+            "length",
+            "mass",
+            "time",
+            "amount of substance",
+            "temperature",
+        ];
+        let powers = self.exponents.into_iter().zip(bases);
+        let of_sign = powers.filter(|(power, _)| power.signum() == sign);
+        let words: Vec<String> = of_sign
+            .map(|(power, base)| match power.unsigned_abs() {
+                1 => base.to_owned(),
+                2 => format!("{base} squared"),
+                3 => format!("{base} cubed"),
+                more => format!("{base} to the power of {more}"),
+            })
+            .collect();
+        words.join(" times ")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_dimension_has_words() {
+        for (dimension, words) in [
+            (Dimension::MASS, "a mass"),
+            (
+                Dimension::MASS * Dimension::MASS,
+                "a quantity of mass squared",
+            ),
+            (Dimension::NONE / Dimension::TIME, "a number by time"),
+            (
+                Dimension::VOLUME / Dimension::TIME,
+                "a quantity of length cubed, divided by time",
+            ),
+        ] {
+            assert_eq!(dimension.to_string(), words);
+        }
     }
 }

@@ -25,13 +25,16 @@ use super::fraction::{self, Fraction};
 pub struct Exact(Fraction);
 
 /// Why a text is not a number.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum NotANumber {
     /// `1.2.3`
+    #[error("this is not how a number is written")]
     Malformed,
     /// `1e999999`, or more than [`Exact::MAX_DIGITS`] digits.
+    #[error("this number has more than {} digits", Exact::MAX_DIGITS)]
     TooLong,
     /// `1/0`
+    #[error("the denominator of this fraction is zero")]
     ZeroDenominator,
 }
 

@@ -1,6 +1,7 @@
 //! Exact rationals, numbers with an uncertainty that may be empty, and quantities with a dimension.
 //!
-//! Promises: nothing is rounded here except by [`Exact::modelled`], the one door from a floating-point model;
+//! Promises: no value is rounded here except by [`Exact::modelled`], the one door from a floating-point model, which the
+//! plain text of a number for logs and errors takes, too;
 //! uncertainty is carried to first order with its correlations (JCGM 100:2008, 5.1 and 5.2).
 //!
 //! Knows nothing of formulas, vessels or how many digits anybody wants to see.

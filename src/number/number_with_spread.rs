@@ -1,5 +1,6 @@
 //! A number and, if it has one, its uncertainty as contributions of the inputs it was computed from.
 
+use std::fmt::{self, Display, Formatter};
 use std::ops::{Add, Mul, Neg, Sub};
 use std::sync::Arc;
 
@@ -232,6 +233,47 @@ fn combine(
         }
     }
     (!parts.is_empty()).then(|| parts.into())
+}
+
+/// The value, and behind `±` one standard uncertainty with two significant digits (JCGM 100:2008, 7.2.6).
+///
+/// A value of at most twelve significant digits is printed as it is; of others those twelve that a model keeps. For logs and
+/// for other programs: how many digits a reader wants to see is not known here.
+///
+/// ```
+/// use aludel::number::{Exact, InputId, Number};
+/// let half = Number::exact(Exact::ratio(1, 2));
+/// assert_eq!(half.to_string(), "0.5");
+/// assert_eq!(half.with_uncertainty(InputId(0), 0.0123).to_string(), "0.5 ± 0.012");
+/// assert_eq!(Number::exact(Exact::ratio(1, 3)).to_string(), "0.333333333333");
+/// assert_eq!(Number::exact(Exact::decimal("6.02214076e23").unwrap()).to_string(), "6.02214076e23");
+/// ```
+impl Display for Number {
+    fn fmt(&self, to: &mut Formatter<'_>) -> fmt::Result {
+        digits(&self.value, to)?;
+        if self.is_exact() {
+            return Ok(());
+        }
+        let two_digits = format!("{:.1e}", self.standard_uncertainty());
+        to.write_str(" ± ")?;
+        match Exact::decimal(&two_digits) {
+            Ok(uncertainty) => digits(&uncertainty, to),
+            Err(_) => to.write_str(&two_digits),
+        }
+    }
+}
+
+/// To twelve significant digits, with a power of ten where zeros would have to be counted; what floating-point numbers do not
+/// reach is printed exactly.
+fn digits(value: &Exact, to: &mut Formatter<'_>) -> fmt::Result {
+    let size = value.to_f64();
+    match Exact::modelled(size) {
+        Some(kept) if kept.is_zero() == value.is_zero() => match size.abs() {
+            1e-6..1e12 | 0.0 => write!(to, "{kept}"),
+            _ => write!(to, "{:e}", kept.to_f64()),
+        },
+        _ => write!(to, "{value}"),
+    }
 }
 
 impl From<Exact> for Number {

@@ -1,5 +1,7 @@
 //! A number with a dimension.
 
+use std::fmt::{self, Display, Formatter};
+
 use super::{Dimension, Draw, Exact, Number, Unit};
 
 /// A number of coherent SI units of its dimension, and the unit in which somebody wrote it, if anybody did.
@@ -29,7 +31,8 @@ pub struct Places {
 }
 
 /// Two dimensions that should have been one.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
+#[error("this is {found}, and {expected} is needed")]
 pub struct Mismatch {
     /// What was there.
     pub found: Dimension,
@@ -202,6 +205,34 @@ impl Quantity {
         match unit {
             Some(unit) => self.shown_in(&unit),
             None => self,
+        }
+    }
+}
+
+/// The number, as a [`Number`] prints, and the unit: that in which it was written, else the coherent unit of the SI.
+///
+/// ```
+/// use aludel::number::{Dimension, Exact, InputId, Number, Quantity, unit};
+/// let mass = Number::exact(Exact::from(5)).with_uncertainty(InputId(0), 0.1);
+/// assert_eq!(Quantity::of(mass, &unit::GRAM).to_string(), "(5 ± 0.1) g");
+/// let density = Quantity::coherent(Number::exact(Exact::from(998)), Dimension::DENSITY);
+/// assert_eq!(density.to_string(), "998 kg/m³");
+/// ```
+impl Display for Quantity {
+    fn fmt(&self, to: &mut Formatter<'_>) -> fmt::Result {
+        let in_unit = self.written_in.and_then(|unit| self.in_unit(&unit).ok());
+        let number = in_unit.as_ref().unwrap_or(&self.number);
+        match self.number.is_exact() || (in_unit.is_none() && self.dimension == Dimension::NONE) {
+            true => write!(to, "{number}")?,
+            false => write!(to, "({number})")?,
+        }
+        match self.written_in {
+            Some(unit) => write!(to, " {unit}"),
+            None if self.dimension == Dimension::NONE => Ok(()),
+            None => {
+                to.write_str(" ")?;
+                super::unit::write_coherent(self.dimension, to)
+            }
         }
     }
 }

@@ -9,9 +9,12 @@
 //! The functions are models and may have no answer somewhere; that is reported with its place, never stepped over.
 
 /// Why there is no zero.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum NoRoot {
     /// The function has one sign at every place that was tried; its values at both ends, and where it came nearest.
+    #[error(
+        "the function has no zero here: it goes from {low} to {high} and is nearest to zero at {nearest}"
+    )]
     OneSign {
         /// At the lower end.
         low: f64,
@@ -21,6 +24,7 @@ pub enum NoRoot {
         nearest: f64,
     },
     /// The function has no answer here.
+    #[error("the function has no value at {at}")]
     Undefined {
         /// Where.
         at: f64,

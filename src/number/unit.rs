@@ -166,23 +166,44 @@ impl Factor {
 
 impl Display for Unit {
     fn fmt(&self, to: &mut Formatter<'_>) -> std::fmt::Result {
-        let (above, below): (Vec<Factor>, Vec<Factor>) =
-            self.parts().partition(|part| part.power > 0);
-        if above.is_empty() && !below.is_empty() {
-            to.write_char('1')?;
+        quotient(self.parts(), to)
+    }
+}
+
+/// The coherent unit of a dimension in base units of the SI: `kg/m³`; nothing for a plain number.
+pub(super) fn write_coherent(dimension: Dimension, to: &mut Formatter<'_>) -> std::fmt::Result {
+    let bases = [
+        (0, Base::Metre),
+        (3, Base::Gram),
+        (0, Base::Second),
+        (0, Base::Mole),
+        (0, Base::Kelvin),
+    ];
+    let powers = dimension.exponents().into_iter().zip(bases);
+    let factors = powers.map(|(power, (prefix, base))| Factor {
+        base,
+        prefix,
+        power,
+    });
+    quotient(factors.filter(|factor| factor.power != 0), to)
+}
+
+fn quotient(factors: impl Iterator<Item = Factor>, to: &mut Formatter<'_>) -> std::fmt::Result {
+    let (above, below): (Vec<Factor>, Vec<Factor>) = factors.partition(|part| part.power > 0);
+    if above.is_empty() && !below.is_empty() {
+        to.write_char('1')?;
+    }
+    product(&above, to)?;
+    match below.len() {
+        0 => Ok(()),
+        1 => {
+            to.write_char('/')?;
+            below[0].write(to)
         }
-        product(&above, to)?;
-        match below.len() {
-            0 => Ok(()),
-            1 => {
-                to.write_char('/')?;
-                below[0].write(to)
-            }
-            _ => {
-                to.write_str("/(")?;
-                product(&below, to)?;
-                to.write_char(')')
-            }
+        _ => {
+            to.write_str("/(")?;
+            product(&below, to)?;
+            to.write_char(')')
         }
     }
 }

@@ -5,11 +5,13 @@ use crate::number::{Number, Quantity};
 use super::syntax::Operator;
 
 /// Why an operator has no result.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum NoResult {
     /// `1 / 0`
+    #[error("this divides by zero")]
     DivisionByZero,
     /// More digits than can be kept: `2 ^ 16 ^ 16`, time and again.
+    #[error("the result has more digits than can be kept")]
     TooManyDigits,
 }
 

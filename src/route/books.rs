@@ -30,15 +30,19 @@ pub enum Account {
 }
 
 /// What the auditor can find: each is a fault of the program, never of the route.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Discrepancy {
     /// Atoms of an element were made or lost.
+    #[error("atoms of {} were made or lost", .0.name())]
     Atoms(Element),
     /// Charge was made or lost.
+    #[error("charge was made or lost")]
     Charge,
     /// A vessel does not hold what was posted to it.
+    #[error("vessel {0} does not hold the {1} that was posted to it")]
     Contents(VesselId, Species),
     /// A vessel holds less than nothing of a species.
+    #[error("vessel {0} holds less than nothing of {1}")]
     Negative(VesselId, Species),
 }
 

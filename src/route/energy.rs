@@ -48,7 +48,8 @@ impl From<Account> for Place {
 }
 
 /// A vessel whose heat is not what was posted: a fault of the program.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error("the heat of vessel {vessel} is {found} kJ, and {posted} kJ were posted to it")]
 pub struct Imbalance {
     /// Which.
     pub vessel: VesselId,

@@ -32,11 +32,13 @@ pub use session::{Fed, Session};
 pub use stuff::{StuffFault, quantity};
 
 /// A fault of the text, found before anything runs.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum Fault {
     /// It cannot be read.
+    #[error(transparent)]
     Syntax(SyntaxFault),
     /// It can be read, and cannot stand.
+    #[error(transparent)]
     Check(CheckFault),
 }
 

@@ -18,28 +18,34 @@ use super::program::{Matter, Stuff};
 use super::syntax::{Literal, Spanned};
 
 /// Why something cannot be measured out as written.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum StuffFault {
     /// `bottle x: NaCl 3 s`
+    #[error("{}", not_a_strength(.unit))]
     NotAStrength {
         /// What was written.
         unit: String,
     },
     /// A strength that cannot stand.
+    #[error(transparent)]
     Strength(StrengthFault),
     /// `charge flask: 5 mL Al`: a volume of something whose density is not known.
+    #[error("the density of {substance} is not known, so it cannot be measured by volume")]
     NoDensity {
         /// Of what.
         substance: Species,
     },
     /// `charge flask: 1 g Na^+`
+    #[error("no bottle holds {} alone", .species.to_text(Notation::Printed))]
     Charged {
         /// The ion.
         species: Species,
     },
     /// `bottle x: NaCl(s) 110 %`
+    #[error("a purity is more than 0 % and at most 100 %")]
     Purity,
     /// A literal with a fault of its own.
+    #[error(transparent)]
     Literal(Box<CheckFault>),
 }
 
@@ -452,5 +458,12 @@ pub fn in_solution_or_as_stated(species: &Species) -> Ions {
     match species.phase() {
         None | Some(Phase::Aqueous) => in_solution(species),
         Some(_) => vec![(Exact::one(), species.clone())],
+    }
+}
+
+fn not_a_strength(unit: &str) -> String {
+    match unit {
+        "" => "a strength needs its unit".to_owned(),
+        unit => format!("`{unit}` is no unit of strength"),
     }
 }

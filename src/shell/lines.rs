@@ -21,13 +21,16 @@ pub struct Piped<'p> {
 }
 
 /// Why a pipe gave no more lines before its end.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum Unreadable {
     /// A line holds bytes that are no UTF-8 text.
+    #[error("the text holds bytes that belong to no character")]
     NotText,
     /// A line is longer than anybody would write.
+    #[error("a line is longer than 1 MiB")]
     TooLong,
     /// Reading failed.
+    #[error("it cannot be read any further")]
     Failed,
 }
 

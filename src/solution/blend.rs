@@ -18,7 +18,8 @@ pub struct Aliquots {
 }
 
 /// A strength that no mixture of the two has: it lies outside of them.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[error("the mixture would not lie between {:.3} % and {:.3} % by mass", .low * 100.0, .high * 100.0)]
 pub struct NotBetween {
     /// The smaller mass fraction of the two.
     pub low: f64,
@@ -84,9 +85,10 @@ pub struct Diluted {
 }
 
 /// Why a solution cannot be diluted so.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NoDilution {
     /// The result would be stronger than what is there.
+    #[error("the solution of {:.3} % by mass cannot be diluted to {:.3} %", .present * 100.0, .wanted * 100.0)]
     Stronger {
         /// The mass fraction there is.
         present: f64,
@@ -94,8 +96,10 @@ pub enum NoDilution {
         wanted: f64,
     },
     /// The strength asked for cannot stand.
+    #[error(transparent)]
     Strength(StrengthFault),
     /// The volume cannot be told.
+    #[error(transparent)]
     Density(Box<NoDensity>),
 }
 

@@ -15,7 +15,8 @@ use super::laliberte::{RangeKind, Solute, water_density};
 use super::model::{interpolate, rows_of, through};
 
 /// No density: what is known of the substance instead.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("no density is known of {species} at {:.3} % by mass and {kelvin} K", .mass_fraction * 100.0)]
 pub struct NoDensity {
     /// What was asked for.
     pub species: Species,

@@ -12,16 +12,19 @@ use crate::number::Number;
 use super::model::{rows_of, through};
 
 /// Why there is no heat of solution.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NoHeat {
     /// The substance is not in the table in this phase.
+    #[error("no heat of solution is listed for this substance")]
     Unlisted,
     /// Less water than the most concentrated solution listed: so many moles for one of the substance.
+    #[error("heats of solution are listed from {least} mol of water per mol only")]
     TooConcentrated {
         /// The least water that is listed, in mol per mol.
         least: f64,
     },
     /// Only one dilution is listed, so that nothing can be said about diluting.
+    #[error("a heat of solution is listed for one dilution only")]
     OneDilution,
 }
 

@@ -26,13 +26,18 @@ pub fn molar_volume(kelvin: &Number, kilopascal: &Number) -> Option<Number> {
 }
 
 /// Why there is no Henry constant.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum NoHenry {
     /// The gas is not in the table.
+    #[error("no Henry constant is listed for this gas")]
     Unlisted,
     /// `HCl`: it ionises, and the constant says nothing about a solution at the bench.
+    #[error(
+        "this gas ionises in water, so that its Henry constant does not tell how much dissolves"
+    )]
     Ionises,
     /// The temperature is outside the range of the constant.
+    #[error(transparent)]
     OutOfRange(OutOfRange),
 }
 

@@ -24,11 +24,13 @@ pub struct Saturated {
 }
 
 /// Why there is no solubility.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum NoSolubility {
     /// The substance is not in the table.
+    #[error("no solubility is listed for this substance")]
     Unlisted,
     /// The temperature is outside its rows.
+    #[error(transparent)]
     OutOfRange(OutOfRange),
 }
 
@@ -44,13 +46,16 @@ pub struct Crystals {
 }
 
 /// Why nothing can be said about crystals.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NoCrystals {
     /// No solubility.
+    #[error(transparent)]
     Solubility(NoSolubility),
     /// The stable solid is a lower hydrate whose composition the source leaves open.
+    #[error("the source leaves the hydrate open that is stable at this temperature")]
     OpenHydrate,
     /// There is less water than the crystals themselves would take: the whole would set, and no liquor is left.
+    #[error("all of it sets as {solid}, and no liquor is left")]
     SetsWhole {
         /// The solid it would become.
         solid: Species,

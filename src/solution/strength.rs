@@ -44,16 +44,19 @@ pub struct Composition {
 }
 
 /// Why a strength cannot stand.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum StrengthFault {
     /// `NaCl -1 mol/L`
+    #[error("a strength is not below zero")]
     Negative,
     /// `HCl 120 %w/w`, `H2SO4 25 mol/L`: more than the pure substance.
+    #[error("{}", above_whole(*.mass_fraction))]
     AboveWhole {
         /// The mass fraction it comes to, where that can be said.
         mass_fraction: Option<f64>,
     },
     /// `NaCl 8 mol/L`: more than dissolves.
+    #[error("so much does not dissolve: {:.1} % by mass asked for, {:.1} % is saturated", .mass_fraction * 100.0, .saturated.value.to_f64() * 100.0)]
     AboveSaturation {
         /// The mass fraction asked for.
         mass_fraction: f64,
@@ -61,10 +64,13 @@ pub enum StrengthFault {
         saturated: Box<Sourced<Number>>,
     },
     /// `H2SeO4 2 mol/L`: only a density would tell how much water is in it.
+    #[error("the density of this solution is not in the tables")]
     NeedsDensity(NoDensity),
     /// `CH3COCH3 30 %v/v`: the density of the pure liquid is not in the tables.
+    #[error("the density of pure {0} is not in the tables")]
     NeedsPureDensity(Species),
     /// `HCl 10 volumes`: for hydrogen peroxide only.
+    #[error("volume strength is for hydrogen peroxide only")]
     NotPeroxide,
 }
 
@@ -325,4 +331,10 @@ fn refuse_supersaturated(
         });
     }
     Ok(())
+}
+
+fn above_whole(mass_fraction: Option<f64>) -> String {
+    let comes_to =
+        mass_fraction.map_or(String::new(), |w| format!(" ({:.1} % by mass)", w * 100.0));
+    format!("this is more than the pure substance{comes_to}")
 }

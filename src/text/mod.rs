@@ -7,11 +7,13 @@
 
 pub mod grammar;
 mod layout;
+mod list;
 pub mod outline;
 mod source;
 mod suggest;
 
 pub use layout::layout;
+pub use list::{all_of, any_of, expected_here};
 pub use outline::{Fault as OutlineFault, Node, Statement, outline};
 pub use source::{Source, Span};
 pub use suggest::near;

@@ -32,24 +32,28 @@ pub enum Node {
 }
 
 /// What can be wrong before a statement is read.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum Fault {
     /// `step "Mix" {` and nothing after it.
+    #[error("this block is never closed")]
     UnclosedBlock {
         /// The brace that opens it.
         brace: Span,
     },
     /// `}` alone.
+    #[error("this `}}` closes nothing")]
     StrayBrace {
         /// The brace.
         brace: Span,
     },
     /// `title "Salt`.
+    #[error("the text that begins here has no end")]
     UnclosedText {
         /// From the quote to the end of its line.
         text: Span,
     },
     /// More than [`MAX_DEPTH`] blocks in each other.
+    #[error("more than {} blocks stand inside each other", MAX_DEPTH)]
     TooDeep {
         /// The brace that goes too far.
         brace: Span,

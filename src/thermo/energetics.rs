@@ -90,13 +90,16 @@ pub struct Away {
 }
 
 /// Why there is no answer at all.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum NoEnergetics {
     /// The temperature.
+    #[error(transparent)]
     TooFar(TooFar),
     /// An activity of something that does not stand in the equation, or cancels.
+    #[error("`{0}` does not take part, so its activity changes nothing")]
     NotInEquation(Species),
     /// An activity of zero or below.
+    #[error("an activity is above zero, that of `{0}` is not")]
     NotPositive(Species),
 }
 

@@ -6,6 +6,7 @@ use std::sync::{Arc, LazyLock};
 use crate::data::{Memo, Property, Source, Store};
 use crate::matter::Species;
 use crate::number::{Dimension, Exact, Number, Quantity};
+use crate::text::all_of;
 
 use super::standard::{Standard, Unknown, standard};
 
@@ -42,7 +43,8 @@ pub struct ReactionData {
 }
 
 /// A quantity that could not be had, and every species that stands in the way.
-#[derive(Clone, Debug, Eq, PartialEq)]
+#[derive(Clone, Debug, Eq, PartialEq, thiserror::Error)]
+#[error("no {property} is known for {}", all_of(.species.iter().map(|one| format!("`{one}`"))))]
 pub struct Missing {
     /// What was wanted.
     pub property: Property,

@@ -33,7 +33,8 @@ pub struct Standard {
 }
 
 /// A species without data, and what there is instead.
-#[derive(Clone, Debug, Eq, PartialEq)]
+#[derive(Clone, Debug, Eq, PartialEq, thiserror::Error)]
+#[error("there are no data for {species}")]
 pub struct Unknown {
     /// What was asked for.
     pub species: Species,

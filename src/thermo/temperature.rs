@@ -68,12 +68,14 @@ pub struct AtTemperature {
 }
 
 /// A temperature that cannot be answered for.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum TooFar {
     /// `at 0 K`, `at -300 °C`
+    #[error("there is no temperature at or below 0 K")]
     NotAboveZero,
     /// `at 5000 K` with water: the species whose data end before it, with their ranges in K, and the range that would do
     /// for all.
+    #[error("the data of this reaction hold from {:.0} to {:.0} K only", .common.low, .common.high)]
     Outside {
         /// Which, and how far each reaches.
         limits: Vec<(Species, Range)>,

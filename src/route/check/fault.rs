@@ -1,9 +1,12 @@
-//! What can be wrong with a statement that can be read: facts only, the wording lives in the diagnostic room.
+//! What can be wrong with a statement that can be read, each with its sentence; the diagnostic room says where it is and
+//! what to do.
+
+use std::fmt::{self, Display, Formatter};
 
 use crate::equation::{Reaction, Skeleton, Unbalanced};
 use crate::hazard::Rule;
 use crate::number::Dimension;
-use crate::text::Span;
+use crate::text::{Span, all_of, any_of};
 
 use super::super::program::RangeFault;
 use super::super::stuff::StuffFault;
@@ -26,24 +29,32 @@ pub enum NameKind {
 }
 
 /// How a reading and a difference of temperature are taken for each other.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum ReadingFault {
     /// `2 * 20 °C`, `-temperature(flask)`
+    #[error(
+        "a reading in °C has a zero of its own: it cannot be multiplied, divided or turned in sign"
+    )]
     Scaled,
     /// `20 °C + 5 °C`
+    #[error("two readings in °C cannot be added")]
     Added,
     /// `300 K - 20 °C`
+    #[error("a reading in °C cannot be taken from what is written in K")]
     TakenFromDifference,
     /// `warm flask to peak(flask) - temperature(flask)`
+    #[error("this is a difference of two temperatures, and a temperature is needed")]
     DifferenceForReading,
     /// `expect peak(flask) - temperature(flask) < 5 °C`
+    #[error("this is a reading in °C, and it stands against a difference of two temperatures")]
     ReadingForDifference,
 }
 
 /// What can be wrong with a statement that can be read.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum CheckFault {
     /// `charge flsk: …`
+    #[error("there is no {wanted} `{}`", .name.node)]
     UnknownName {
         /// The name.
         name: Name,
@@ -55,6 +66,7 @@ pub enum CheckFault {
         later: Option<Span>,
     },
     /// `charge lye: …` where `lye` is a bottle.
+    #[error("`{}` is a {is}, and a {wanted} is needed here", .name.node)]
     WrongKind {
         /// The name.
         name: Name,
@@ -64,6 +76,7 @@ pub enum CheckFault {
         wanted: NameKind,
     },
     /// The same name declared twice.
+    #[error("`{}` has a meaning already", .name.node)]
     Redefined {
         /// The second.
         name: Name,
@@ -71,6 +84,7 @@ pub enum CheckFault {
         first: Span,
     },
     /// `vessel flask: 250 mLL`
+    #[error("`{}` is no unit that is known here", .unit.node)]
     UnknownUnit {
         /// The unit.
         unit: Name,
@@ -78,6 +92,7 @@ pub enum CheckFault {
         near: Option<&'static str>,
     },
     /// `warm flask to 5 g`
+    #[error("this is {found}, and {} is needed", any_of(.expected))]
     WrongDimension {
         /// Where.
         span: Span,
@@ -87,6 +102,7 @@ pub enum CheckFault {
         expected: Vec<Dimension>,
     },
     /// `5 g + 5 mL`
+    #[error("{left} and {right} cannot stand beside each other")]
     MixedDimensions {
         /// Where.
         span: Span,
@@ -96,11 +112,13 @@ pub enum CheckFault {
         right: Dimension,
     },
     /// `x ^ y` with a `y` that is no small whole number, or `x` with a dimension.
+    #[error("an exponent is a whole number up to 16")]
     BadPower {
         /// Where.
         span: Span,
     },
     /// `show weight(flask)`
+    #[error("there is no function `{}`", .function.node)]
     UnknownFunction {
         /// The function.
         function: Name,
@@ -108,11 +126,13 @@ pub enum CheckFault {
         near: Option<&'static str>,
     },
     /// `show pH(flask)`
+    #[error("`{}` is not there yet", .function.node)]
     FunctionNotYet {
         /// The function.
         function: Name,
     },
     /// `show mass(Al)`
+    #[error("{}", wrong_arguments(.function, .usage))]
     WrongArguments {
         /// Where.
         span: Span,
@@ -122,6 +142,7 @@ pub enum CheckFault {
         usage: &'static str,
     },
     /// An equation that cannot be balanced.
+    #[error("{why}")]
     CannotBalance {
         /// The equation.
         skeleton: Skeleton,
@@ -129,6 +150,7 @@ pub enum CheckFault {
         why: Unbalanced,
     },
     /// An equation with more than one balance.
+    #[error("this equation has {freedom} independent balances, and one is needed")]
     ManyBalances {
         /// The equation.
         skeleton: Skeleton,
@@ -138,6 +160,7 @@ pub enum CheckFault {
         balances: Vec<Reaction>,
     },
     /// A strength, purity or amount that the substance does not allow.
+    #[error("{fault}")]
     Stuff {
         /// Where.
         span: Span,
@@ -145,13 +168,16 @@ pub enum CheckFault {
         fault: StuffFault,
     },
     /// `substance X(s): dfH 3 g`, or a second `S`.
+    #[error("this datum has the wrong unit or comes twice")]
     BadDatum {
         /// Where.
         span: Span,
     },
     /// Something is measured with what there is not, or an instrument cannot be as declared.
+    #[error(transparent)]
     Instrument(InstrumentFault),
     /// `2 * 20 °C`, `20 °C + 5 °C`: readings and differences of temperature taken for each other.
+    #[error("{fault}")]
     Reading {
         /// Where.
         span: Span,
@@ -159,6 +185,7 @@ pub enum CheckFault {
         fault: ReadingFault,
     },
     /// A step inside a step, or a declaration where it cannot stand.
+    #[error("`{what}` cannot stand inside a {inside}")]
     Misplaced {
         /// Where.
         span: Span,
@@ -168,11 +195,13 @@ pub enum CheckFault {
         inside: &'static str,
     },
     /// `procedure a() { do a() }`
+    #[error("{}", recursion(.cycle))]
     Recursion {
         /// The calls in their order; the last is that of the procedure in which the first stands.
         cycle: Vec<Name>,
     },
     /// `do wash(a, b)` of a procedure with one parameter.
+    #[error("`{}` is given {given}, and takes {}", .call.node, taken(.parameters))]
     Arity {
         /// The name in the call.
         call: Name,
@@ -182,11 +211,13 @@ pub enum CheckFault {
         given: usize,
     },
     /// Procedures that call procedures that call …
+    #[error("procedures call each other too deep here")]
     TooDeep {
         /// The call that goes too far.
         span: Span,
     },
     /// Calls that come to more statements than anybody could run.
+    #[error("the calls of this route come to more than {most} statements")]
     TooManyStatements {
         /// The call that goes too far.
         span: Span,
@@ -194,6 +225,7 @@ pub enum CheckFault {
         most: usize,
     },
     /// A fault inside a procedure, with these arguments.
+    #[error("{fault}")]
     Inside {
         /// The procedures with the places of their calls, the outermost first.
         calls: Vec<(String, Span)>,
@@ -201,11 +233,13 @@ pub enum CheckFault {
         fault: Box<CheckFault>,
     },
     /// `accept hazard "all"`
+    #[error("no hazard has the key or the words `{}`", .text.node)]
     UnknownHazard {
         /// What was written.
         text: Name,
     },
     /// `accept hazard "R292"`: that one cannot be accepted.
+    #[error("{} cannot be accepted: {}", .rule.key(), .rule.consequence())]
     ForbiddenHazard {
         /// What was written.
         text: Name,
@@ -213,18 +247,22 @@ pub enum CheckFault {
         rule: Rule,
     },
     /// `vessel cup: (1 mL / 0)`
+    #[error("nothing comes out of this: it divides by zero, or has too many digits")]
     NoResult {
         /// Where.
         span: Span,
     },
     /// `bottle acid: HCl c`, where `c` hangs on what a vessel holds.
+    #[error("{}", RangeFault::NotStated(*.span))]
     NotStated {
         /// Where.
         span: Span,
     },
     /// `find x in 5 g .. 1 g: …`, `vary x: 0 g .. 1 g by 0 g show …`
+    #[error(transparent)]
     Range(RangeFault),
     /// `find x in …, y in …: a = b`
+    #[error("{unknowns} to find and {conditions} to meet: there must be as many")]
     Unmatched {
         /// Where.
         span: Span,
@@ -234,6 +272,7 @@ pub enum CheckFault {
         conditions: usize,
     },
     /// `let c = 10 %`, `bottle acid: HCl c` and `--set c=900%`: what is wrong with the label of a bottle that is filled again.
+    #[error("in the bottle `{bottle}`: {fault}")]
     OfBottle {
         /// Its name.
         bottle: String,
@@ -241,6 +280,7 @@ pub enum CheckFault {
         fault: Box<CheckFault>,
     },
     /// A second `find` of the same name.
+    #[error("`{}` is what a `find` looks for already", .name.node)]
     SoughtTwice {
         /// The name.
         name: Name,
@@ -248,6 +288,7 @@ pub enum CheckFault {
         first: Span,
     },
     /// `--set` of a name that a `find` looks for.
+    #[error("`{name}` cannot be set: the route looks for it")]
     SetSought {
         /// The name.
         name: String,
@@ -255,6 +296,7 @@ pub enum CheckFault {
         find: Span,
     },
     /// `--set` of a name that no `let` declares.
+    #[error("the route has no `let {name}`")]
     UnknownSetting {
         /// The name.
         name: String,
@@ -262,6 +304,7 @@ pub enum CheckFault {
         near: Option<String>,
     },
     /// `--set` with another dimension than the `let` has.
+    #[error("`{name}` is {expected}, and was set to {found}")]
     SettingDimension {
         /// The name.
         name: String,
@@ -313,5 +356,37 @@ impl CheckFault {
                 Span::default()
             }
         }
+    }
+}
+
+impl Display for NameKind {
+    fn fmt(&self, to: &mut Formatter<'_>) -> fmt::Result {
+        to.write_str(match self {
+            NameKind::Value => "value",
+            NameKind::Bottle => "bottle",
+            NameKind::Vessel => "vessel",
+            NameKind::Procedure => "procedure",
+            NameKind::Formula => "formula",
+        })
+    }
+}
+
+fn wrong_arguments(function: &str, usage: &str) -> String {
+    match function {
+        "" => format!("expected {usage}"),
+        function => format!("this is not how `{function}` is used"),
+    }
+}
+
+fn recursion(cycle: &[Name]) -> String {
+    let home = cycle.last().map_or("", |name| name.node.as_str());
+    let way: Vec<&str> = cycle.iter().map(|name| name.node.as_str()).collect();
+    format!("`{home}` would call itself: {home} → {}", way.join(" → "))
+}
+
+fn taken(parameters: &[String]) -> String {
+    match parameters {
+        [] => "nothing".to_owned(),
+        some => all_of(some),
     }
 }

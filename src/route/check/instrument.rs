@@ -12,9 +12,10 @@ use super::super::syntax::{self, Glass, InstrumentKind, Literal, Operator, Spann
 use super::{CheckFault, Checked, Checker, literal};
 
 /// Why something cannot be measured like that.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum InstrumentFault {
     /// `take 17 mL by pipette from flask -> cup`: no glassware of that size.
+    #[error("no class A glassware of this size is known here")]
     NoSuchGlass {
         /// Where.
         span: Span,
@@ -22,6 +23,7 @@ pub enum InstrumentFault {
         glass: Glass,
     },
     /// `instrument balance: ± 0.01 g` twice.
+    #[error("this `{}` is declared already", .kind.word())]
     Twice {
         /// The second.
         span: Span,
@@ -31,6 +33,7 @@ pub enum InstrumentFault {
         first: Span,
     },
     /// `instrument balance 200 g: ± 0.01 g`, `instrument pipette 25 g: ± 0.01 mL`
+    #[error("{}", no_such_size(*.kind))]
     Size {
         /// The size.
         span: Span,
@@ -38,6 +41,7 @@ pub enum InstrumentFault {
         kind: InstrumentKind,
     },
     /// `instrument pipette 25 mL: ± 30 mL`, `instrument balance: ± 0 g`
+    #[error("nothing is measured out with an instrument like that")]
     Slack {
         /// The uncertainty.
         span: Span,
@@ -275,5 +279,12 @@ fn with(value: Value, slack: Slack) -> Value {
         node: Node::Binary(operator, Box::new(value), Box::new(slack)),
         span,
         text,
+    }
+}
+
+fn no_such_size(kind: InstrumentKind) -> String {
+    match kind {
+        InstrumentKind::Glass(_) => "the size of glassware is a volume".to_owned(),
+        other => format!("a {} has no size here", other.word()),
     }
 }

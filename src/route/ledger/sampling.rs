@@ -37,13 +37,16 @@ pub struct Sampling {
 }
 
 /// Why no samples were drawn.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum NotSampled {
     /// The route has no `show`, `expect` or `yield` with a figure.
+    #[error("this route asks for no figure that could be sampled")]
     NothingAsked,
     /// None of its figures hangs on an uncertain input.
+    #[error("no figure of this route hangs on anything uncertain: every sample would be the same")]
     NothingUncertain,
     /// The run by the plan went wrong already.
+    #[error("the route has faults of its own")]
     Faulty,
 }
 

@@ -1,5 +1,5 @@
-//! What can be wrong with a statement before its names are looked up: facts only, the wording lives in the diagnostic
-//! room.
+//! What can be wrong with a statement before its names are looked up, each with its sentence; the diagnostic room says
+//! where it is and what to do.
 
 use pest::error::InputLocation;
 
@@ -7,56 +7,67 @@ use crate::equation::EquationFault;
 use crate::matter::{FormulaFault, expected_words, explain};
 use crate::number::unit;
 use crate::text::grammar::Rule;
-use crate::text::{OutlineFault, Span};
+use crate::text::{OutlineFault, Span, any_of};
 
 use super::super::syntax::Name;
 use super::super::uses::UseFault;
 
 /// What can be wrong with a statement before its names are looked up.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum SyntaxFault {
     /// Braces and quotes.
+    #[error(transparent)]
     Outline(OutlineFault),
     /// `charge flask: 5 g Xx`
+    #[error(transparent)]
     Formula(FormulaFault),
     /// `react flask: 0 Fe -> Fe`
+    #[error(transparent)]
     Equation(EquationFault),
     /// `stir flask`
+    #[error("{}", unknown_verb(&.word.node))]
     UnknownVerb {
         /// The word.
         word: Name,
     },
     /// `titrate flask with acid: …`: a word of the language that is not there yet.
+    #[error("`{}` is a word of the language that is not there yet", .word.node)]
     NotYet {
         /// The word.
         word: Name,
     },
     /// `charge flask { }`: only a step has a block.
+    #[error("only a step or a procedure has a block in braces")]
     StrayBlock {
         /// The statement before the block.
         header: Span,
     },
     /// `step "Mix"` without a block.
+    #[error("this needs its block")]
     MissingBlock {
         /// The statement.
         header: Span,
     },
     /// Too many brackets in each other.
+    #[error("too many brackets in each other")]
     TooDeep {
         /// The bracket.
         span: Span,
     },
     /// A statement of more than 64 KiB, or an expression of more than 200 operands.
+    #[error("this statement is too long to be read")]
     TooLong {
         /// Where it goes too far.
         span: Span,
     },
     /// A number with more digits than can be read.
+    #[error("this number cannot be read")]
     BadNumber {
         /// The number.
         span: Span,
     },
     /// `use "nowhere.route"`
+    #[error("`{}` cannot be used: {why}", .path.node)]
     Unusable {
         /// The path as written.
         path: Name,
@@ -64,6 +75,7 @@ pub enum SyntaxFault {
         why: UseFault,
     },
     /// `bottle acid: HCl 5 mol / kg`: `kg` could be the name of a value.
+    #[error("a unit is written without blanks here")]
     SplitUnit {
         /// The solidus with what follows.
         span: Span,
@@ -71,6 +83,7 @@ pub enum SyntaxFault {
         unit: String,
     },
     /// Anything else: what would have been understood there.
+    #[error("{}", unexpected_words(.verb, .expected))]
     Unexpected {
         /// Where.
         span: Span,
@@ -158,4 +171,19 @@ fn split_unit(text: &str, at: usize) -> Option<(Span, String)> {
     let unit = format!("{above}/{below}");
     let length = 1 + rest.len() - rest.trim_start().len() + below.len();
     unit::find(&unit).map(|_| (Span::new(start, start + length), unit))
+}
+
+fn unknown_verb(word: &str) -> String {
+    match word {
+        "" => "a statement begins with a verb".to_owned(),
+        word => format!("there is no statement `{word}`"),
+    }
+}
+
+fn unexpected_words(verb: &str, expected: &[String]) -> String {
+    match (expected, verb) {
+        ([], "") => "this cannot be read here".to_owned(),
+        ([], verb) => format!("this is not how `{verb}` is written"),
+        (expected, _) => format!("expected {}", any_of(expected)),
+    }
 }

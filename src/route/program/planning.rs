@@ -56,15 +56,19 @@ pub enum Values {
 }
 
 /// Why a range has no values.
-#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+#[derive(Clone, Copy, Debug, Eq, PartialEq, thiserror::Error)]
 pub enum RangeFault {
     /// A bound that hangs on what a vessel holds.
+    #[error("a value is needed here that is known before the route runs")]
     NotStated(Span),
     /// `1 g .. 5 g by 0 g`, or by less.
+    #[error("a step is more than nothing")]
     NoStep(Span),
     /// `5 g .. 1 g`
+    #[error("this range is empty")]
     Empty(Span),
     /// More runs than [`MOST_RUNS`].
+    #[error("this asks for more than {} runs of the route", MOST_RUNS)]
     TooMany(Span),
 }
 
