@@ -43,7 +43,7 @@ fn every_column_of_numbers_names_its_unit() {
         coefficient || ["weight", "uncertainty", "lower", "upper"].contains(&name)
     };
     let units = [
-        "_mol", "_K", "_C", "_cm3", "_mL", "_g", "_V", "_kPa", "_m3", "_100g", "_m3Pa",
+        "_mol", "_K", "_C", "_cm3", "_mL", "_g", "_V", "_kPa", "_m3", "_100g", "_m3Pa", "_mol_kg",
     ];
     for table in TABLES {
         for (at, column) in table.columns().iter().enumerate() {

@@ -62,6 +62,14 @@ tables! {
     WATER = "water.csv";
     /// Henry's law constants.
     GAS_SOLUBILITY = "gas_solubility.csv";
+    /// Ion interaction of cations with anions.
+    ION_INTERACTION = "ion_interaction.csv";
+    /// Ion interaction in mixtures.
+    ION_MIXING = "ion_mixing.csv";
+    /// Specific ion interaction coefficients.
+    SPECIFIC_INTERACTION = "specific_interaction.csv";
+    /// Slope of the Debye-Hückel law.
+    DEBYE_HUECKEL = "debye_hueckel.csv";
     /// Usual bottles: strength and density.
     BOTTLE = "bottle.csv";
 }

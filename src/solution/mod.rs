@@ -8,6 +8,7 @@
 //!
 //! Knows nothing of vessels, or of reactions in the solution: acids and bases are what the caller says they are.
 
+pub mod activity;
 mod blend;
 mod bottle;
 mod capacity;
