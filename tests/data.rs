@@ -30,6 +30,7 @@ fn every_column_of_numbers_names_its_unit() {
         "electrons",
         "n_H2O",
         "mass_fraction",
+        "water_activity",
         "mass_fraction_min",
         "mass_fraction_max",
         "density_w_max",

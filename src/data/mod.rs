@@ -70,6 +70,10 @@ tables! {
     SPECIFIC_INTERACTION = "specific_interaction.csv";
     /// Slope of the Debye-Hückel law.
     DEBYE_HUECKEL = "debye_hueckel.csv";
+    /// Measured freezing points, boiling points and activities of water.
+    SOLUTION_POINTS = "solution_points.csv";
+    /// Eutectic points with ice.
+    EUTECTIC = "eutectic.csv";
     /// Usual bottles: strength and density.
     BOTTLE = "bottle.csv";
 }

@@ -20,6 +20,7 @@ mod laliberte;
 mod mixture;
 mod model;
 mod pair;
+pub mod phase_change;
 mod phase_heat;
 mod restate;
 mod solubility;

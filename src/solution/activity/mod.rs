@@ -31,6 +31,10 @@ const UNSTATED_LIMIT: f64 = 6.0;
 /// The share of all equivalents from which on a pair is named.
 const NAMED_SHARE: f64 = 0.01;
 
+/// K; the temperature dependence of the coefficients is not carried further.
+const COLDEST: f64 = 210.0;
+const HOTTEST: f64 = 450.0;
+
 const HYDROGENSULFATE: &str = "HSO4^-";
 
 /// Ions and molecules in water, with what is known of each two.
@@ -86,6 +90,8 @@ pub struct Basis {
     pub guessed: Vec<(String, String)>,
     /// Pairs whose temperature dependence is not known, away from 25 °C.
     pub fixed: Vec<(String, String)>,
+    /// Molecules that count by Raoult's law for want of anything better.
+    pub ideal: Vec<String>,
     /// Equivalents in 1 kg of water, and up to how many the coefficients hold, where that is less.
     pub beyond: Option<(f64, f64)>,
 }
@@ -93,8 +99,30 @@ pub struct Basis {
 impl Basis {
     /// Whether the figures are an estimate only.
     pub fn is_estimate(&self) -> bool {
-        !self.guessed.is_empty() || self.beyond.is_some()
+        !self.guessed.is_empty() || !self.ideal.is_empty() || self.beyond.is_some()
     }
+}
+
+impl Basis {
+    /// Adds the code of a publication.
+    pub fn note(&mut self, code: &'static str) {
+        if !code.is_empty() && !self.sources.contains(&code) {
+            self.sources.push(code);
+        }
+    }
+}
+
+/// A salt as a part of a mixture of ions.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Salt<'a> {
+    /// Its cation.
+    pub cation: &'a str,
+    /// Its anion.
+    pub anion: &'a str,
+    /// Its share of all equivalents: that of its cation times that of its anion.
+    pub share: f64,
+    /// mol/kg of it that would have all the equivalents of the mixture.
+    pub alone: f64,
 }
 
 /// [`Electrolytes`] at a temperature and near a composition.
@@ -183,6 +211,7 @@ impl Electrolytes {
 
     /// The model at a temperature in K; `molality` decides which pairs count as strong solutions.
     pub fn tempered(&self, molality: &[f64], kelvin: f64) -> Tempered<'_> {
+        let kelvin = kelvin.clamp(COLDEST, HOTTEST);
         let equivalents = self.equivalents(molality);
         let strong: Vec<bool> = self
             .pairs
@@ -232,11 +261,6 @@ impl Electrolytes {
             sources: vec!["IAPWS-R8-97"],
             ..Basis::default()
         };
-        let mut note = |code: &'static str| {
-            if !code.is_empty() && !basis.sources.contains(&code) {
-                basis.sources.push(code);
-            }
-        };
         let away = (kelvin - STANDARD).abs() > 5.0;
         let present = self.present();
         for ((pair, share), (strong, ions)) in self
@@ -249,9 +273,9 @@ impl Electrolytes {
                 continue;
             }
             let coefficients = pair.chosen(*strong);
-            note(coefficients.sources[0]);
+            basis.note(coefficients.sources[0]);
             if away {
-                note(coefficients.sources[1]);
+                basis.note(coefficients.sources[1]);
             }
             let named = || (self.keys[ions.0].clone(), self.keys[ions.1].clone());
             if pair.origin != Origin::Listed {
@@ -266,12 +290,24 @@ impl Electrolytes {
                 .iter()
                 .all(|ion| molality.get(*ion).is_some_and(|m| *m > 0.0))
             {
-                codes.iter().for_each(|code| note(code));
+                codes.iter().for_each(|code| basis.note(code));
             }
         }
         let (equivalents, limit) = (self.equivalents(molality), tempered.limit(molality));
         basis.beyond = (equivalents > limit * (1.0 + 1e-6)).then_some((equivalents, limit));
         basis
+    }
+
+    /// The salts of which a mixture may be thought to consist (T. F. Young, M. B. Smith, J. Phys. Chem. 58 (1954) 716).
+    pub fn salts(&self, molality: &[f64]) -> impl Iterator<Item = Salt<'_>> {
+        let total = self.equivalents(molality);
+        let parts = self.present().zip(self.shares(molality)).zip(&self.pairs);
+        parts.map(move |((ions, share), pair)| Salt {
+            cation: &self.keys[ions.0],
+            anion: &self.keys[ions.1],
+            share,
+            alone: total / pair.equivalents,
+        })
     }
 
     /// Cation and anion of each pair.
