@@ -74,6 +74,16 @@ tables! {
     SOLUTION_POINTS = "solution_points.csv";
     /// Eutectic points with ice.
     EUTECTIC = "eutectic.csv";
+    /// Vapour over water with one volatile solute.
+    VAPOUR_MODEL = "vapour_model.csv";
+    /// Constant-boiling mixtures with water.
+    AZEOTROPE = "azeotrope.csv";
+    /// What must not be concentrated by boiling.
+    NO_BOIL_DOWN = "no_boil_down.csv";
+    /// Liquor held by filtered solids.
+    RETAINED = "retained.csv";
+    /// How solids pack on a filter.
+    PRECIPITATE = "precipitate.csv";
     /// Usual bottles: strength and density.
     BOTTLE = "bottle.csv";
 }

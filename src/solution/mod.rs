@@ -23,8 +23,10 @@ mod pair;
 pub mod phase_change;
 mod phase_heat;
 mod restate;
+mod retained;
 mod solubility;
 mod strength;
+pub mod vapour;
 mod water;
 
 pub use blend::{
@@ -42,6 +44,7 @@ pub use phase_heat::{
     ice_enthalpy, solution_boiling_point, solution_freezing_point, vapour_enthalpy, water_enthalpy,
 };
 pub use restate::{Restated, restate};
+pub use retained::{RetainedLiquor, Separation, retained_liquor};
 pub use solubility::{
     Crystals, NoCrystals, NoSolubility, Saturated, crystals, solubility, stable_solid,
 };

@@ -92,6 +92,8 @@ pub struct Basis {
     pub fixed: Vec<(String, String)>,
     /// Molecules that count by Raoult's law for want of anything better.
     pub ideal: Vec<String>,
+    /// Volatile solutes outside the strength or temperature of their vapour pressures.
+    pub vapour: Vec<&'static str>,
     /// Equivalents in 1 kg of water, and up to how many the coefficients hold, where that is less.
     pub beyond: Option<(f64, f64)>,
 }
@@ -99,7 +101,10 @@ pub struct Basis {
 impl Basis {
     /// Whether the figures are an estimate only.
     pub fn is_estimate(&self) -> bool {
-        !self.guessed.is_empty() || !self.ideal.is_empty() || self.beyond.is_some()
+        !self.guessed.is_empty()
+            || !self.ideal.is_empty()
+            || !self.vapour.is_empty()
+            || self.beyond.is_some()
     }
 }
 
@@ -109,6 +114,24 @@ impl Basis {
         if !code.is_empty() && !self.sources.contains(&code) {
             self.sources.push(code);
         }
+    }
+
+    /// Adds all that another figure rests on.
+    pub fn merge(&mut self, other: Basis) {
+        other.sources.into_iter().for_each(|code| self.note(code));
+        self.guessed.extend(other.guessed);
+        self.fixed.extend(other.fixed);
+        self.ideal.extend(other.ideal);
+        self.vapour.extend(other.vapour);
+        for pairs in [&mut self.guessed, &mut self.fixed] {
+            pairs.sort();
+            pairs.dedup();
+        }
+        self.ideal.sort();
+        self.ideal.dedup();
+        self.vapour.sort_unstable();
+        self.vapour.dedup();
+        self.beyond = other.beyond.or(self.beyond);
     }
 }
 
