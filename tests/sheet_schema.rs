@@ -1,14 +1,16 @@
 //! What the commands print as JSON is what docs/*.schema.json describe, and nothing besides.
 //!
-//! The checker knows the keywords of JSON Schema (draft 2020-12) that the schemas use and refuses any other.
+//! The schemas are made from the types that are printed: `ALUDEL_WRITE_SCHEMAS=1 cargo test --test sheet_schema` writes them.
 
 #![allow(clippy::disallowed_methods, reason = "tests may read files")]
 
 mod common;
 
-use aludel::{data::Store, report::RouteJson, route, text::Source};
+use aludel::report::{RouteJson, schemas};
+use aludel::{data::Store, route, text::Source};
 use common::aludel;
-use serde_json::{Map, Value, json};
+use jsonschema::Validator;
+use serde_json::{Value, json};
 
 /// Every kind of operation and answer once; quantities made up for the test.
 const EVERYTHING: &str = r#"
@@ -63,6 +65,23 @@ solution compare HCl 37 %w/w and HCl 10 %w/w for Zn + HCl -> ZnCl2 + H2 to 5 g Z
 "#;
 
 #[test]
+fn the_schemas_are_those_of_the_types() {
+    let write = std::env::var_os("ALUDEL_WRITE_SCHEMAS").is_some();
+    for (name, schema) in schemas() {
+        let path = format!("docs/{name}.schema.json");
+        let made = serde_json::to_string_pretty(&schema).unwrap() + "\n";
+        if write {
+            std::fs::write(&path, &made).unwrap();
+        }
+        let kept = std::fs::read_to_string(&path).unwrap();
+        assert!(
+            kept == made,
+            "{path} is out of date; see the head of this file"
+        );
+    }
+}
+
+#[test]
 fn sheets_are_as_their_schema_says() {
     let mut routes = vec![("everything".to_owned(), EVERYTHING.to_owned())];
     for entry in std::fs::read_dir("scripts").unwrap() {
@@ -75,9 +94,7 @@ fn sheets_are_as_their_schema_says() {
     assert!(routes.len() > 1, "no route ships");
     let schema = schema("sheet");
     for (name, text) in &routes {
-        let mut faults = Vec::new();
-        check(&sheet(name, text), &schema, &schema, "$", &mut faults);
-        assert_eq!(faults, Vec::<String>::new(), "{name}");
+        assert_eq!(faults(&schema, &sheet(name, text)), "", "{name}");
     }
     let asked = ["run", "-", "--format", "json", "--samples", "100"];
     let overfull = b"let much = 60 mL \xc2\xb1 1 mL\nvessel pot: 61 mL\ncharge pot: much water\nshow volume(pot)\n";
@@ -87,9 +104,7 @@ fn sheets_are_as_their_schema_says() {
                 sheet["sampling"]["figures"][0]["mean"].is_number(),
                 "{name}"
             );
-            let mut faults = Vec::new();
-            check(&sheet, &schema, &schema, "$", &mut faults);
-            assert_eq!(faults, Vec::<String>::new(), "{name}");
+            assert_eq!(faults(&schema, &sheet), "", "{name}");
         }
     }
 }
@@ -129,9 +144,7 @@ fn answers_of_the_other_commands_are_as_their_schemas_say() {
         let (schema, answers) = (schema(name), printed(arguments, equations));
         assert!(answers.len() >= least, "{arguments:?}: {answers:?}");
         for answer in answers {
-            let mut faults = Vec::new();
-            check(&answer, &schema, &schema, "$", &mut faults);
-            assert_eq!(faults, Vec::<String>::new(), "{arguments:?}: {answer}");
+            assert_eq!(faults(&schema, &answer), "", "{arguments:?}: {answer}");
         }
     }
 }
@@ -201,7 +214,7 @@ fn everything_leaves_no_kind_of_operation_out() {
 }
 
 #[test]
-fn the_checker_notices_what_is_spoilt() {
+fn the_schema_notices_what_is_spoilt() {
     let (schema, sound) = (schema("sheet"), sheet("everything", EVERYTHING));
     for (path, spoil, because) in [
         ("/title", json!(5), "a title is text"),
@@ -217,7 +230,7 @@ fn the_checker_notices_what_is_spoilt() {
         ),
         (
             "/steps/0/operations/2",
-            json!({"operation": "react", "text": "", "remarks": []}),
+            json!({"operation": "react", "text": "", "remarks": [], "sources": []}),
             "a reaction has figures",
         ),
         (
@@ -229,9 +242,7 @@ fn the_checker_notices_what_is_spoilt() {
     ] {
         let mut sheet = sound.clone();
         *sheet.pointer_mut(path).unwrap_or_else(|| panic!("{path}")) = spoil;
-        let mut faults = Vec::new();
-        check(&sheet, &schema, &schema, "$", &mut faults);
-        assert!(!faults.is_empty(), "{path}: {because}");
+        assert!(!schema.is_valid(&sheet), "{path}: {because}");
     }
 }
 
@@ -241,9 +252,19 @@ fn sheet(name: &str, text: &str) -> Value {
     serde_json::to_value(RouteJson::of(&outcome.ledger)).unwrap()
 }
 
-fn schema(name: &str) -> Value {
+fn schema(name: &str) -> Validator {
     let path = format!("docs/{name}.schema.json");
-    serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap()
+    let schema: Value = serde_json::from_str(&std::fs::read_to_string(path).unwrap()).unwrap();
+    jsonschema::draft202012::meta::validate(&schema)
+        .unwrap_or_else(|fault| panic!("{name}: {fault}"));
+    jsonschema::draft202012::new(&schema).unwrap()
+}
+
+/// What is wrong with a document, a line each; empty where nothing is.
+fn faults(schema: &Validator, document: &Value) -> String {
+    let faults = schema.iter_errors(document);
+    let lines = faults.map(|fault| format!("{}: {fault}\n", fault.instance_path()));
+    lines.collect()
 }
 
 /// What a command prints, an object a line.
@@ -253,118 +274,4 @@ fn printed(arguments: &[&str], input: &[u8]) -> Vec<Value> {
         .lines()
         .map(|line| serde_json::from_str(line).unwrap());
     objects.collect()
-}
-
-fn holds(value: &Value, schema: &Value, root: &Value) -> bool {
-    let mut faults = Vec::new();
-    check(value, schema, root, "", &mut faults);
-    faults.is_empty()
-}
-
-fn check(value: &Value, schema: &Value, root: &Value, at: &str, faults: &mut Vec<String>) {
-    match schema {
-        Value::Bool(true) => {}
-        Value::Bool(false) => faults.push(format!("{at} must not be there")),
-        Value::Object(schema) => {
-            for keyword in schema.keys() {
-                keyword_holds(keyword, value, schema, root, at, faults);
-            }
-        }
-        other => panic!("{at}: {other} is no schema"),
-    }
-}
-
-fn keyword_holds(
-    keyword: &str,
-    value: &Value,
-    schema: &Map<String, Value>,
-    root: &Value,
-    at: &str,
-    faults: &mut Vec<String>,
-) {
-    let asked = &schema[keyword];
-    let all = |value: &Value| value.as_array().expect("a list").clone();
-    match keyword {
-        "$schema" | "$defs" | "title" | "description" | "then" => {}
-        "$ref" => {
-            let name = asked.as_str().unwrap();
-            if let Some(other) = name.strip_suffix(".schema.json") {
-                let other = self::schema(other);
-                return check(value, &other, &other, at, faults);
-            }
-            let name = name.trim_start_matches('#');
-            let target = root
-                .pointer(name)
-                .unwrap_or_else(|| panic!("{at}: no {name}"));
-            check(value, target, root, at, faults);
-        }
-        "type" => {
-            let kinds = if asked.is_array() {
-                all(asked)
-            } else {
-                vec![asked.clone()]
-            };
-            let whole = value.is_i64() || value.is_u64();
-            if !kinds
-                .iter()
-                .any(|kind| kind == kind_of(value) || whole && kind == "integer")
-            {
-                faults.push(format!("{at} is {value}, not {asked}"));
-            }
-        }
-        "const" if value != asked => faults.push(format!("{at} is not {asked}")),
-        "enum" if !all(asked).contains(value) => faults.push(format!("{at} is none of {asked}")),
-        "minimum" if value.as_f64() < asked.as_f64() => {
-            faults.push(format!("{at} is below {asked}"))
-        }
-        "const" | "enum" | "minimum" => {}
-        "required" => {
-            for key in all(asked).iter().map(|key| key.as_str().unwrap()) {
-                if value.is_object() && value.get(key).is_none() {
-                    faults.push(format!("{at} lacks {key}"));
-                }
-            }
-        }
-        "properties" => {
-            for (key, inner) in value.as_object().into_iter().flatten() {
-                if let Some(schema) = asked.get(key) {
-                    check(inner, schema, root, &format!("{at}.{key}"), faults);
-                }
-            }
-        }
-        "additionalProperties" => {
-            assert_eq!(asked, false, "{at}");
-            for key in value.as_object().into_iter().flat_map(Map::keys) {
-                if schema["properties"].get(key).is_none() {
-                    faults.push(format!("{at} has an unknown {key}"));
-                }
-            }
-        }
-        "items" => {
-            for (index, inner) in value.as_array().into_iter().flatten().enumerate() {
-                check(inner, asked, root, &format!("{at}[{index}]"), faults);
-            }
-        }
-        "allOf" => all(asked)
-            .iter()
-            .for_each(|schema| check(value, schema, root, at, faults)),
-        "anyOf" if !all(asked).iter().any(|schema| holds(value, schema, root)) => {
-            faults.push(format!("{at} is none of {asked}"));
-        }
-        "anyOf" => {}
-        "if" if holds(value, asked, root) => check(value, &schema["then"], root, at, faults),
-        "if" => {}
-        other => panic!("{at}: the checker does not know {other}"),
-    }
-}
-
-fn kind_of(value: &Value) -> &'static str {
-    match value {
-        Value::Null => "null",
-        Value::Bool(_) => "boolean",
-        Value::Number(_) => "number",
-        Value::String(_) => "string",
-        Value::Array(_) => "array",
-        Value::Object(_) => "object",
-    }
 }

@@ -8,8 +8,8 @@ use super::arguments::Balance;
 use super::{Doors, Status, input, refuse_unread};
 use crate::diagnostic::Message;
 use crate::matter::Notation;
-use crate::report::{self, BalanceJson};
-use crate::shell::{Balanced, Fault, balanced};
+use crate::report::{self, BalanceAnswerJson, BalanceJson, FaultJson, RefusedJson};
+use crate::shell::{Balanced, balanced};
 use crate::text::Source;
 
 pub(super) fn balance(asked: &Balance, doors: &mut Doors<'_>) -> io::Result<Status> {
@@ -48,7 +48,8 @@ fn print(
         Notation::Printed
     };
     if asked.json {
-        print_json(&BalanceJson::of(&found.balance, &found.skeleton), doors)?;
+        let answer = BalanceJson::of(&found.balance, &found.skeleton);
+        print_json(&BalanceAnswerJson::Balanced(answer), doors)?;
     } else {
         write!(
             doors.output,
@@ -70,16 +71,10 @@ fn print(
     Ok(Status::Well)
 }
 
-/// What stands in place of an answer.
-#[derive(Serialize)]
-struct Refusal<'r> {
-    equation: &'r str,
-    error: Fault<'r>,
-}
-
 fn print_refusal(equation: &str, message: &Message, doors: &mut Doors<'_>) -> io::Result<()> {
-    let error = Fault::of(message);
-    print_json(&Refusal { equation, error }, doors)
+    let error = FaultJson::of(message);
+    let refused = RefusedJson { equation, error };
+    print_json(&BalanceAnswerJson::Refused(refused), doors)
 }
 
 pub(super) fn print_json(object: &impl Serialize, doors: &mut Doors<'_>) -> io::Result<()> {

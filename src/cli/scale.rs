@@ -7,7 +7,7 @@ use super::route::{ledger_status, style, tell_faults};
 use super::{Doors, Status, data, input, refuse_unread};
 use crate::diagnostic::{Message, route_remark};
 use crate::matter::Notation;
-use crate::report;
+use crate::report::{self, ScaleJson};
 use crate::route::syntax::{Statement, Tree};
 use crate::route::{Fault, check, parse, run};
 use crate::text::Source;
@@ -42,7 +42,7 @@ pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> 
     });
     for table in &ledger.scales {
         let answer = match asked.json {
-            true => report::scale_json(table).to_string() + "\n",
+            true => serde_json::to_string(&ScaleJson::of(table))? + "\n",
             false => report::scale(table, style(asked.ascii)),
         };
         write!(doors.output, "{answer}")?;

@@ -1,15 +1,17 @@
 //! The quantities of a reaction as JSON, energies per mole of the equation as written.
 
+use schemars::JsonSchema;
 use serde::Serialize;
 
-use super::heat::{all_sources, couples, in_unit};
-use crate::data::Property;
+use super::heat::{all_sources, in_unit};
+use crate::data::{Property, Sourced};
 use crate::matter::{Notation, Species};
 use crate::number::{Number, Quantity, unit};
-use crate::thermo::{Basis, Contribution, Energetics};
+use crate::thermo::{Basis, Contribution, Couple, Energetics, Tabled};
 
 /// A number with its unit.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, rename = "valued")]
 pub struct Valued {
     value: f64,
     unit: &'static str,
@@ -17,8 +19,9 @@ pub struct Valued {
     uncertainty: Option<f64>,
 }
 
-/// The answer of `aludel heat --json`.
-#[derive(Debug, Serialize)]
+/// What `aludel heat --json` prints.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, title = "The heat of a reaction", rename = "heat")]
 pub struct HeatJson {
     equation: String,
     #[serde(rename = "T")]
@@ -42,23 +45,47 @@ pub struct HeatJson {
     away: Option<AwayJson>,
     species: Vec<SpeciesJson>,
     other_phases: Vec<PhasesJson>,
-    basis: &'static str,
+    basis: BasisJson,
     missing: Vec<String>,
     sources: Vec<String>,
 }
 
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(inline)]
+enum BasisJson {
+    #[serde(rename = "298.15 K")]
+    Standard,
+    #[serde(rename = "heat capacity functions")]
+    Functions,
+    #[serde(rename = "constant heat capacity for some")]
+    SomeConstant,
+    #[serde(rename = "constant dH and dS")]
+    NoHeatCapacity,
+}
+
 /// A couple of the table.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, rename = "couple")]
 struct CoupleJson {
-    role: &'static str,
+    role: RoleJson,
     reduction: &'static str,
     #[serde(rename = "E0_V")]
     potential: f64,
     source: &'static str,
 }
 
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(inline)]
+enum RoleJson {
+    #[serde(rename = "takes up")]
+    TakesUp,
+    #[serde(rename = "gives off")]
+    GivesOff,
+}
+
 /// At the activities given.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, rename = "away")]
 struct AwayJson {
     activities: Vec<(String, f64)>,
     #[serde(rename = "dG")]
@@ -70,7 +97,8 @@ struct AwayJson {
 }
 
 /// What one species brings, coefficient included, at 298.15 K.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, rename = "species")]
 struct SpeciesJson {
     species: String,
     coefficient: String,
@@ -88,7 +116,8 @@ struct SpeciesJson {
 }
 
 /// Another choice of phases.
-#[derive(Debug, Serialize)]
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, rename = "phases")]
 struct PhasesJson {
     phases: Vec<String>,
     #[serde(rename = "dH")]
@@ -143,15 +172,15 @@ impl HeatJson {
                 .map(Valued::volts),
             tabled: tabled.map(|tabled| Valued::volts(&tabled.potential)),
             electrons: cell.map(|cell| cell.electrons.to_plain()),
-            couples: tabled.map_or_else(Vec::new, couples_json),
+            couples: tabled.map_or_else(Vec::new, couples),
             away: away(found),
             species: found.data.contributions.iter().map(species).collect(),
             other_phases: found.alternatives.iter().map(phases).collect(),
             basis: match at.basis {
-                Basis::Standard => "298.15 K",
-                Basis::Functions => "heat capacity functions",
-                Basis::SomeConstant(_) => "constant heat capacity for some",
-                Basis::NoHeatCapacity(_) => "constant dH and dS",
+                Basis::Standard => BasisJson::Standard,
+                Basis::Functions => BasisJson::Functions,
+                Basis::SomeConstant(_) => BasisJson::SomeConstant,
+                Basis::NoHeatCapacity(_) => BasisJson::NoHeatCapacity,
             },
             missing: missing(found),
             sources,
@@ -163,15 +192,23 @@ fn plain(species: &Species) -> String {
     species.plain().to_owned()
 }
 
-fn couples_json(tabled: &crate::thermo::Tabled) -> Vec<CoupleJson> {
-    let all = couples(tabled).into_iter();
-    all.map(|(role, couple)| CoupleJson {
-        role,
-        reduction: couple.value.reduction,
-        potential: couple.value.potential.to_f64(),
-        source: couple.source.code,
-    })
-    .collect()
+fn couples(tabled: &Tabled) -> Vec<CoupleJson> {
+    let reduction = tabled.reduction.iter();
+    let reduction = reduction.map(|couple| CoupleJson::of(RoleJson::TakesUp, couple));
+    let oxidation = tabled.oxidation.iter();
+    let oxidation = oxidation.map(|couple| CoupleJson::of(RoleJson::GivesOff, couple));
+    reduction.chain(oxidation).collect()
+}
+
+impl CoupleJson {
+    fn of(role: RoleJson, couple: &Sourced<Couple>) -> Self {
+        CoupleJson {
+            role,
+            reduction: couple.value.reduction,
+            potential: couple.value.potential.to_f64(),
+            source: couple.source.code,
+        }
+    }
 }
 
 fn away(found: &Energetics) -> Option<AwayJson> {

@@ -1,106 +1,164 @@
-//! A ledger as JSON. The keys are a contract, described in docs/json.md; figures are numbers in the unit their key names,
-//! unrounded, and null where they are not known.
+//! A ledger as JSON. The keys are a contract, described in docs/json.md and, key by key, in the schemas that are made from
+//! these types; figures are numbers in the unit their key names, unrounded, and null where they are not known.
 
+#![allow(non_snake_case, reason = "a key ends in the unit of its figure")]
+
+mod answer;
+mod balance;
+mod caution;
+mod figures;
 mod heat;
-mod object;
 mod operation;
+mod sampling;
+mod scale;
+mod schema;
 mod solution;
+mod vessel;
 
 use std::collections::BTreeMap;
 
+use schemars::JsonSchema;
 use serde::Serialize;
-use serde_json::{Value, json};
 
-use self::object::{Object, list};
-use self::operation::operation;
-use super::caution;
-use super::document::Words;
+use self::answer::{ComparisonJson, ExpectationJson, FindingJson, ShownJson};
+use self::caution::{CautionJson, LabelJson, MeasureJson, WasteJson};
+use self::heat::StepHeatJson;
+use self::operation::OperationJson;
+use self::sampling::SamplingJson;
+use self::solution::SolutionJson;
+use self::vessel::{AmbientJson, OutletJson, PortionJson, VesselJson, YieldJson};
 use super::heat_json::HeatJson;
-use super::label;
-use super::sampling;
 use crate::data;
 use crate::diagnostic;
-use crate::figure;
 use crate::matter::Notation;
-use crate::number::Quantity;
 use crate::route::ledger::*;
 use crate::text::Span;
 
-/// The object of a whole route.
-#[derive(Debug, Serialize)]
+pub use self::balance::{
+    AnswerJson as BalanceAnswerJson, BalanceJson, FaultJson, LineAnswerJson, LineJson, RefusedJson,
+    quick_json,
+};
+pub use self::scale::ScaleJson;
+pub use self::schema::schemas;
+
+/// What `aludel run FILE --format json` prints. Figures stand in the unit that their key names, unrounded, and are null where
+/// they are not known. New keys may come; none changes its meaning.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, title = "The bench sheet of a route")]
 pub struct RouteJson {
     title: Option<String>,
-    ambient: Value,
-    cautions: Vec<Value>,
-    measures: Vec<Value>,
+    ambient: AmbientJson,
+    /// What can hurt somebody, the gravest first.
+    cautions: Vec<CautionJson>,
+    /// What protects, the gravest first, each with the hazard statements that it is for.
+    measures: Vec<MeasureJson>,
+    /// The words of every accept hazard.
     accepted: Vec<String>,
+    /// Whether the run ended at a meeting that may not be; what follows it was not carried out.
     refused: bool,
-    measure_out: Vec<Value>,
+    /// Every portion, in the order of use.
+    measure_out: Vec<PortionJson>,
     steps: Vec<StepJson>,
-    vessels: Vec<Value>,
-    yields: Vec<Value>,
-    labels: Vec<Value>,
-    shows: Vec<Value>,
-    expectations: Vec<Value>,
-    scales: Vec<Value>,
+    /// All of them, at the end.
+    vessels: Vec<VesselJson>,
+    yields: Vec<YieldJson>,
+    labels: Vec<LabelJson>,
+    shows: Vec<ShownJson>,
+    expectations: Vec<ExpectationJson>,
+    /// The answers to scale.
+    scales: Vec<ScaleJson>,
+    /// The answers to heat, each as `aludel heat --json` prints it.
     heats: Vec<HeatJson>,
-    solutions: Vec<Value>,
-    comparisons: Vec<Value>,
-    found: Vec<Value>,
-    sampling: Option<Value>,
-    left: Vec<Value>,
-    waste: Value,
-    remarks: Vec<Value>,
+    /// The answers to solution.
+    solutions: Vec<SolutionJson>,
+    /// The answers to vary.
+    comparisons: Vec<ComparisonJson>,
+    /// The answers to find.
+    found: Vec<FindingJson>,
+    sampling: Option<SamplingJson>,
+    /// What left the vessels.
+    left: Vec<OutletJson>,
+    waste: WasteJson,
+    remarks: Vec<RemarkJson>,
+    /// Publications whose data were used.
     sources: Vec<String>,
+    /// The citation of each source key.
     source_keys: BTreeMap<String, String>,
 }
 
-#[derive(Debug, Serialize)]
+/// One step.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, rename = "step")]
 struct StepJson {
+    /// null outside any step.
     title: Option<String>,
-    operations: Vec<Value>,
-    vessels: Vec<Value>,
-    heat: Value,
+    operations: Vec<OperationJson>,
+    /// Those touched in it, as they are after it.
+    vessels: Vec<VesselJson>,
+    heat: StepHeatJson,
+}
+
+/// Something worth saying.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(deny_unknown_fields, rename = "remark")]
+struct RemarkJson {
+    weight: WeightJson,
+    /// A stable word.
+    kind: &'static str,
+    message: String,
+}
+
+#[derive(Debug, JsonSchema, Serialize)]
+#[serde(rename_all = "lowercase")]
+#[schemars(inline)]
+enum WeightJson {
+    Note,
+    Warning,
+    Fault,
 }
 
 impl RouteJson {
     /// Everything a program may want to know about a route.
     pub fn of(ledger: &Ledger) -> Self {
-        let steps = ledger.steps.iter().map(|record| step(record, ledger));
+        let (vessels, yields) = (ledger.vessels.iter(), ledger.yields.iter());
+        let labels = ledger.yields.iter();
+        let (shows, expectations) = (ledger.shows.iter(), ledger.expectations.iter());
         let keyed = ledger.sources.iter();
+        let keyed = keyed.map(|citation| (key(citation), citation.clone()));
         RouteJson {
             title: ledger.title.clone(),
-            ambient: Object::default()
-                .celsius("temperature_C", &ledger.ambient.temperature)
-                .figure("pressure_kPa", &ledger.ambient.pressure)
-                .done(),
-            cautions: caution::cautions_json(ledger),
-            measures: caution::measures_json(ledger),
+            ambient: AmbientJson::of(&ledger.ambient),
+            cautions: caution::cautions(ledger),
+            measures: caution::measures(ledger),
             accepted: ledger.accepted.clone(),
             refused: ledger.refused,
-            measure_out: list(&ledger.draws, draw),
-            steps: steps.collect(),
-            vessels: list(&ledger.vessels, vessel),
-            yields: list(&ledger.yields, product),
-            labels: list(&ledger.yields, |record| labelled(record, ledger)),
-            shows: list(&ledger.shows, |one| shown(one, ledger)),
-            expectations: list(&ledger.expectations, |one| expectation(one, ledger)),
-            scales: list(&ledger.scales, scale),
+            measure_out: ledger.draws.iter().map(PortionJson::of).collect(),
+            steps: ledger
+                .steps
+                .iter()
+                .map(|one| StepJson::of(one, ledger))
+                .collect(),
+            vessels: vessels.map(VesselJson::of).collect(),
+            yields: yields.map(YieldJson::of).collect(),
+            labels: labels.map(|one| LabelJson::of(one, ledger)).collect(),
+            shows: shows.map(|one| ShownJson::of(one, ledger)).collect(),
+            expectations: expectations
+                .map(|one| ExpectationJson::of(one, ledger))
+                .collect(),
+            scales: ledger.scales.iter().map(ScaleJson::of).collect(),
             heats: ledger.energetics.iter().map(HeatJson::of).collect(),
-            solutions: list(&ledger.solutions, solution::solution),
-            comparisons: list(&ledger.comparisons, comparison),
-            found: list(&ledger.findings, finding),
+            solutions: ledger.solutions.iter().map(SolutionJson::of).collect(),
+            comparisons: ledger.comparisons.iter().map(ComparisonJson::of).collect(),
+            found: ledger.findings.iter().map(FindingJson::of).collect(),
             sampling: match &ledger.sampling {
-                Some(Ok(found)) => Some(sampling(found)),
+                Some(Ok(found)) => Some(SamplingJson::of(found)),
                 _ => None,
             },
-            left: list(&ledger.outlets, outlet),
-            waste: caution::waste_json(ledger),
-            remarks: list(&ledger.remarks, remark),
+            left: ledger.outlets.iter().map(OutletJson::of).collect(),
+            waste: WasteJson::of(ledger),
+            remarks: ledger.remarks.iter().map(RemarkJson::of).collect(),
             sources: ledger.sources.iter().cloned().collect(),
-            source_keys: keyed
-                .map(|citation| (key(citation), citation.clone()))
-                .collect(),
+            source_keys: keyed.collect(),
         }
     }
 }
@@ -125,197 +183,31 @@ fn source_keys(ledger: &Ledger, place: Span) -> Vec<String> {
     keys
 }
 
-fn step(step: &StepRecord, ledger: &Ledger) -> StepJson {
-    StepJson {
-        title: step.title.clone(),
-        operations: list(&step.operations, |record| operation(record, ledger)),
-        vessels: list(&step.after, vessel),
-        heat: heat::of_step(&step.heat),
+impl StepJson {
+    fn of(step: &StepRecord, ledger: &Ledger) -> Self {
+        let operations = step.operations.iter();
+        StepJson {
+            title: step.title.clone(),
+            operations: operations
+                .map(|one| OperationJson::of(one, ledger))
+                .collect(),
+            vessels: step.after.iter().map(VesselJson::of).collect(),
+            heat: StepHeatJson::of(&step.heat),
+        }
     }
 }
 
-fn vessel(state: &VesselState) -> Value {
-    Object::default()
-        .with("name", &state.name)
-        .with("contents", list(&state.contents, content))
-        .celsius("temperature_C", &state.temperature)
-        .perhaps("volume_mL", state.volume.as_ref())
-        .figure("mass_g", &state.mass)
-        .perhaps("capacity_mL", state.capacity.as_ref())
-        .done()
-}
-
-fn content(content: &Content) -> Value {
-    Object::default()
-        .with("species", content.species.plain())
-        .figure("mol", &content.moles)
-        .figure("g", &content.grams)
-        .done()
-}
-
-fn outlet(outlet: &Outlet) -> Value {
-    json!({ "account": outlet.account, "contents": list(&outlet.contents, content) })
-}
-
-fn draw(draw: &Draw) -> Value {
-    Object::default()
-        .with("bottle", &draw.bottle)
-        .with("substance", draw.substance.plain())
-        .with("strength", &draw.strength)
-        .with("vessel", &draw.vessel)
-        .figure("mol", &draw.moles)
-        .figure("g", &draw.grams)
-        .perhaps("mL", draw.millilitres.as_ref())
-        .done()
-}
-
-fn product(record: &YieldRecord) -> Value {
-    Object::default()
-        .with("vessel", &record.vessel)
-        .with("product", record.product.plain())
-        .with("basis", record.basis.plain())
-        .figure("theoretical_mol", &record.theoretical.0)
-        .figure("theoretical_g", &record.theoretical.1)
-        .figure("found_mol", &record.found.0)
-        .figure("found_g", &record.found.1)
-        .perhaps("fraction", record.fraction.as_ref())
-        .with("weighed", record.weighed.is_some())
-        .done()
-}
-
-fn labelled(record: &YieldRecord, ledger: &Ledger) -> Value {
-    let label = label::label(Words(Notation::Plain), record, ledger);
-    let statement = |(code, text): &(&str, &str)| json!({ "code": code, "text": text });
-    json!({
-        "name": label.name,
-        "formula": label.formula,
-        "strength": label.strength,
-        "amount": label.amount,
-        "signal": label.signal,
-        "statements": list(&label.statements, statement),
-        "remarks": label.remarks,
-    })
-}
-
-/// The table of a whole equation.
-pub fn scale(table: &ScaleTable) -> Value {
-    Object::default()
-        .with("equation", table.reaction.to_text(Notation::Plain))
-        .with("basis", table.basis.plain())
-        .with("rows", list(&table.rows, scale_row))
-        .perhaps("heat_kJ", table.heat.known())
-        .done()
-}
-
-fn scale_row(row: &ScaleRow) -> Value {
-    let bottle = row.bottle.as_ref();
-    Object::default()
-        .with("species", row.species.plain())
-        .with("reactant", row.reactant)
-        .figure("mol", &row.moles)
-        .figure("g", &row.grams)
-        .perhaps("gas_L", row.litres.as_ref())
-        .with("bottle", bottle.map(|(name, ..)| name))
-        .perhaps(
-            "bottle_mL",
-            bottle.and_then(|(_, volume, _)| volume.as_ref()),
-        )
-        .perhaps("bottle_g", bottle.map(|(.., grams)| grams))
-        .done()
-}
-
-fn comparison(comparison: &Comparison) -> Value {
-    let run = |run: &ComparisonRow| {
-        let values = run.values.iter().cloned().map(Answer::Quantity);
-        json!({
-            "values": values.map(|value| answer(&value)).collect::<Vec<_>>(),
-            "answers": list(&run.answers, answer),
-            "faults": list(&run.faults, remark),
-        })
-    };
-    json!({
-        "varied": comparison.varied,
-        "shown": comparison.shown,
-        "rows": list(&comparison.rows, run),
-    })
-}
-
-fn finding(finding: &Finding) -> Value {
-    let unknown = |(name, value): &(String, Quantity)| {
-        let found = Object::from(answer(&Answer::Quantity(value.clone())));
-        found.with("name", name).done()
-    };
-    let condition =
-        |(text, left): &(String, Answer)| Object::from(answer(left)).with("condition", text).done();
-    json!({
-        "unknowns": list(&finding.unknowns, unknown),
-        "conditions": list(&finding.conditions, condition),
-        "runs": finding.runs,
-        "met": finding.met,
-    })
-}
-
-fn sampling(found: &Sampling) -> Value {
-    let faulty =
-        |(count, fault): &(usize, Remark)| Object::from(remark(fault)).with("runs", count).done();
-    json!({
-        "runs": found.asked.count,
-        "seed": found.asked.seed,
-        "failed": found.failed,
-        "faults": list(&found.faults, faulty),
-        "figures": list(&found.figures, sampling::figure_json),
-    })
-}
-
-fn shown(shown: &Shown, ledger: &Ledger) -> Value {
-    Object::from(answer(&shown.answer))
-        .with("expression", &shown.expression)
-        .with("sources", source_keys(ledger, shown.span))
-        .done()
-}
-
-fn expectation(expectation: &Expectation, ledger: &Ledger) -> Value {
-    Object::from(answer(&expectation.value))
-        .with("expression", &expectation.expression)
-        .with("wanted", answer(&expectation.wanted))
-        .with("met", expectation.met)
-        .with("sources", source_keys(ledger, expectation.span))
-        .done()
-}
-
-/// `value`, `unit` and, if there is one, `uncertainty`: one standard uncertainty in the same unit.
-fn answer(answer: &Answer) -> Value {
-    match answer {
-        Answer::Quantity(quantity) => {
-            let unit = figure::unit_of(quantity);
-            let number = figure::in_unit(quantity, unit).unwrap_or(quantity.number().clone());
-            let object = Object::default()
-                .with("value", number.to_f64())
-                .with("unit", unit.map_or(String::new(), |unit| unit.symbol()));
-            match number.is_exact() {
-                true => object.done(),
-                false => object
-                    .with("uncertainty", number.standard_uncertainty())
-                    .done(),
-            }
+impl RemarkJson {
+    fn of(remark: &Remark) -> Self {
+        let message = diagnostic::route_fact(&remark.fact, remark.weight, Notation::Plain);
+        RemarkJson {
+            weight: match remark.weight {
+                Weight::Note => WeightJson::Note,
+                Weight::Warning => WeightJson::Warning,
+                Weight::Fault => WeightJson::Fault,
+            },
+            kind: message.kind,
+            message: message.title,
         }
-        Answer::Budget(shares) => {
-            let share = |(input, share): &(String, f64)| json!({ "input": input, "share": share });
-            json!({ "value": list(shares, share), "unit": null })
-        }
-        Answer::Unknown => json!({ "value": null, "unit": null }),
-    }
-}
-
-fn remark(remark: &Remark) -> Value {
-    let message = diagnostic::route_fact(&remark.fact, remark.weight, Notation::Plain);
-    json!({ "weight": weight_word(remark.weight), "kind": message.kind, "message": message.title })
-}
-
-fn weight_word(weight: Weight) -> &'static str {
-    match weight {
-        Weight::Note => "note",
-        Weight::Warning => "warning",
-        Weight::Fault => "fault",
     }
 }

@@ -36,12 +36,15 @@ pub mod typeset;
 mod working;
 
 pub use self::csv::csv;
-pub use balance::{BalanceJson, balance, count, quick_json};
+pub use balance::{balance, count};
 pub use derivation::{Derivation, Group, derivations, explain};
 pub use heat::heat;
 pub use heat_json::HeatJson;
 pub use html::html;
-pub use json::{RouteJson, scale as scale_json};
+pub use json::{
+    BalanceAnswerJson, BalanceJson, FaultJson, LineAnswerJson, LineJson, RefusedJson, RouteJson,
+    ScaleJson, quick_json, schemas,
+};
 pub use markdown::markdown;
 pub use mass::mass;
 pub use oxidation::{changing_numbers, electrons, oxidation_choices, oxidation_numbers};

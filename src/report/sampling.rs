@@ -1,11 +1,9 @@
 //! What the samples of a route say, beside the figures to first order.
 
-use serde_json::{Value, json};
-
 use crate::number::{
     Distribution, Exact, FACTOR, Input, InputId, Number, Sampled, Unit, Validation, Verdict,
 };
-use crate::route::ledger::{AskedBy, SampledFigure, Sampling};
+use crate::route::ledger::{SampledFigure, Sampling};
 
 use super::derivation::Derivation;
 use super::document::{Block, Part, Section, Words, section};
@@ -211,40 +209,4 @@ pub(super) fn derived(sampling: &Sampling, inputs: &[Input]) -> Vec<Derivation> 
         })
     });
     std::iter::once(inputs).chain(told).collect()
-}
-
-/// The object of one figure; `null` where too few samples have it.
-pub(super) fn figure_json(one: &SampledFigure) -> Value {
-    let told = Told::of(one);
-    let told = told.as_ref();
-    let sampled = told.map(|told| &told.sampled);
-    let pair = |(low, high): (f64, f64)| [low, high];
-    let planned = figure::in_unit(&one.planned, figure::unit_of(&one.planned));
-    let planned = planned.as_ref();
-    json!({
-        "asked_by": match one.asked_by {
-            AskedBy::Show => "show",
-            AskedBy::Expect => "expect",
-            AskedBy::Yield => "yield",
-        },
-        "expression": one.expression,
-        "unit": figure::unit_of(&one.planned).map_or(String::new(), |unit| unit.symbol()),
-        "first_order": {
-            "value": planned.map(Number::to_f64),
-            "uncertainty": planned.map(Number::standard_uncertainty),
-        },
-        "mean": sampled.map(|s| s.mean),
-        "uncertainty": sampled.map(|s| s.standard_uncertainty),
-        "symmetric_95": sampled.map(|s| pair(s.symmetric)),
-        "shortest_95": sampled.map(|s| pair(s.shortest)),
-        "tolerance": told.map(|t| t.validation.tolerance),
-        "apart": told.map(|t| pair(t.validation.apart)),
-        "verdict": told.map(|t| match t.validation.verdict {
-            Verdict::Agrees => "agrees",
-            Verdict::Differs => "differs",
-            Verdict::Undecided => "undecided",
-        }),
-        "condition": one.condition,
-        "holds": one.holds,
-    })
 }

@@ -9,12 +9,10 @@ use std::io::{self, BufRead, Write};
 use std::sync::mpsc::{Receiver, SyncSender, sync_channel};
 use std::thread;
 
-use serde::Serialize;
-
 use super::equation::answered;
 use crate::diagnostic::Message;
 use crate::equation::quick;
-use crate::report::{BalanceJson, quick_json};
+use crate::report::{BalanceJson, FaultJson, LineAnswerJson, LineJson, quick_json};
 
 /// The longest line that is read, in bytes.
 pub const LONGEST_LINE: usize = 1 << 20;
@@ -31,36 +29,6 @@ pub struct Summary {
     pub balanced: u64,
     /// Lines with an error.
     pub refused: u64,
-}
-
-/// A message for programs.
-#[derive(Serialize)]
-pub struct Fault<'m> {
-    kind: &'static str,
-    message: &'m str,
-}
-
-impl<'m> Fault<'m> {
-    /// Kind and first sentence of a message.
-    pub fn of(message: &'m Message) -> Self {
-        Fault {
-            kind: message.kind,
-            message: &message.title,
-        }
-    }
-}
-
-#[derive(Serialize)]
-struct Answered {
-    line: u64,
-    #[serde(flatten)]
-    answer: BalanceJson,
-}
-
-#[derive(Serialize)]
-struct Refused<'m> {
-    line: u64,
-    error: Fault<'m>,
 }
 
 /// Appends the object of one line with its line break; whether it has a balance.
@@ -87,14 +55,16 @@ fn answer_slowly(text: &[u8], line: u64, out: &mut Vec<u8>) -> bool {
         Ok(text) => match answered(text, false) {
             Ok(found) => {
                 let answer = BalanceJson::of(&found.balance, &found.skeleton);
-                print(&Answered { line, answer }, out);
+                let answer = LineAnswerJson::Balanced(answer);
+                print(&LineJson { line, answer }, out);
                 return true;
             }
             Err((message, _)) => message,
         },
     };
-    let error = Fault::of(&refused);
-    print(&Refused { line, error }, out);
+    let error = FaultJson::of(&refused);
+    let answer = LineAnswerJson::Refused { error };
+    print(&LineJson { line, answer }, out);
     false
 }
 
@@ -110,7 +80,7 @@ fn readable(text: &[u8]) -> Result<&str, Message> {
     }
 }
 
-fn print(object: &impl Serialize, out: &mut Vec<u8>) {
+fn print(object: &LineJson<'_>, out: &mut Vec<u8>) {
     serde_json::to_writer(&mut *out, object).expect("strings and numbers can be written to memory");
     out.push(b'\n');
 }

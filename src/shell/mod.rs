@@ -17,7 +17,7 @@ mod lines;
 mod script;
 mod session;
 
-pub use batch::{Fault, LONGEST_LINE, Summary, answer_line, run as run_batch};
+pub use batch::{LONGEST_LINE, Summary, answer_line, run as run_batch};
 pub use doors::{Doors, Status};
 pub use draft::Draft;
 pub use entry::Entry;

@@ -415,17 +415,30 @@ impl Parts {
         let mut own = Vec::with_capacity(self.pairs.len() + self.molecules.len());
         for pair in &self.pairs {
             let solute = pair.how.listed();
-            own.push(self.own_share(store, solute, w, celsius, &self.ions_of(pair), made));
+            own.push(Self::own_share(
+                store,
+                solute,
+                w,
+                celsius,
+                &self.ions_of(pair),
+                made,
+            ));
         }
         for one in &self.molecules {
             let species = std::slice::from_ref(&self.species[one.index - 1]);
-            own.push(self.own_share(store, one.solute.as_ref(), w, celsius, species, made));
+            own.push(Self::own_share(
+                store,
+                one.solute.as_ref(),
+                w,
+                celsius,
+                species,
+                made,
+            ));
         }
         own
     }
 
     fn own_share(
-        &self,
         store: &Store,
         solute: Option<&Solute>,
         w: f64,

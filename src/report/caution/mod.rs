@@ -10,59 +10,32 @@ mod heat;
 mod statement;
 mod waste;
 
-use serde_json::{Value, json};
-
 use crate::advice::{self, About, Kind, Met, Neighbours, SpecialMeasure};
 use crate::diagnostic;
 use crate::hazard::Severity;
-use crate::matter::Notation;
 use crate::route::ledger::*;
 
-use super::document::{Block, DISCLAIMER, Detail, Protection, Words};
+use super::document::{Block, DISCLAIMER, Detail, Words};
 
-pub(super) use waste::{NO_PRACTICE, practice, waste, waste_json};
+pub(super) use statement::protections;
+pub(super) use waste::{NO_PRACTICE, practice, waste};
 
 /// One thing to beware of, in words.
 #[derive(Clone, Debug, PartialEq)]
-struct Caution {
-    kind: Kind,
-    severity: Severity,
+pub(super) struct Caution {
+    pub(super) kind: Kind,
+    pub(super) severity: Severity,
     /// The vessels, or the waste jar.
-    place: Option<String>,
-    keys: Vec<&'static str>,
-    text: String,
-    sources: Vec<&'static str>,
+    pub(super) place: Option<String>,
+    pub(super) keys: Vec<&'static str>,
+    pub(super) text: String,
+    pub(super) sources: Vec<&'static str>,
 }
 
 impl Caution {
     /// Whether it is about what a substance or a mixture is, rather than what happens with it.
     fn is_of_matter(&self) -> bool {
         matches!(self.kind, Kind::Substance | Kind::Contents)
-    }
-
-    fn json(&self) -> Value {
-        json!({
-            "kind": kind_word(self.kind),
-            "severity": self.severity.word(),
-            "place": self.place,
-            "keys": self.keys,
-            "text": self.text,
-            "sources": self.sources,
-        })
-    }
-}
-
-fn kind_word(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Meeting => "meeting",
-        Kind::Gas => "gas",
-        Kind::Heat => "heat",
-        Kind::Filling => "filling",
-        Kind::Pressure => "pressure",
-        Kind::Special => "special",
-        Kind::Substance => "substance",
-        Kind::Contents => "contents",
-        Kind::Neighbour => "neighbour",
     }
 }
 
@@ -74,7 +47,7 @@ fn weight(severity: Severity) -> Weight {
 }
 
 /// Everything in the order of the advice; what reads the same stands once.
-fn all(words: Words, ledger: &Ledger) -> Vec<Caution> {
+pub(super) fn all(words: Words, ledger: &Ledger) -> Vec<Caution> {
     let mut once: Vec<Caution> = Vec::new();
     for caution in &advice::cautions(ledger) {
         let places = caution.places();
@@ -105,7 +78,7 @@ pub(super) fn cautions(words: Words, ledger: &Ledger) -> Vec<Block> {
     let (dangers, rest): (Vec<&Caution>, Vec<&Caution>) =
         happens.partition(|caution| caution.severity > Severity::Caution);
     let told = |caution: &Caution| Block::Remark(weight(caution.severity), caution.text.clone());
-    let protections = statement::protections(words, ledger);
+    let protections = protections(words, ledger);
     accepted
         .chain(dangers.into_iter().map(told))
         .chain(protections.into_iter().map(Block::Protection))
@@ -140,25 +113,6 @@ pub(super) fn of_vessel(words: Words, vessel: &VesselState) -> Option<(Weight, S
     };
     let text = statement::plain_contents(words, contents);
     Some((weight(caution.severity), text))
-}
-
-/// The measures for JSON, each with the statements that it is for.
-pub(super) fn measures_json(ledger: &Ledger) -> Vec<Value> {
-    let all = statement::protections(Words(Notation::Plain), ledger);
-    let json = |one: &Protection| {
-        let statements = one.statements.iter();
-        let statements: Vec<Value> = statements
-            .map(|told| json!({ "code": told.code, "text": told.text, "of": told.of }))
-            .collect();
-        json!({ "measure": one.measure, "statements": statements })
-    };
-    all.iter().map(json).collect()
-}
-
-/// The same for JSON, formulas in plain notation.
-pub(super) fn cautions_json(ledger: &Ledger) -> Vec<Value> {
-    let all = all(Words(Notation::Plain), ledger);
-    all.iter().map(Caution::json).collect()
 }
 
 impl Words {

@@ -89,7 +89,7 @@ fn plainly<'h>(hazards: impl Iterator<Item = &'h Hazard>) -> String {
 }
 
 /// One measure after the other, the gravest first.
-pub(super) fn protections(words: Words, ledger: &Ledger) -> Vec<Protection> {
+pub(in super::super) fn protections(words: Words, ledger: &Ledger) -> Vec<Protection> {
     let all = advice::protections(ledger).into_iter();
     let told = all.map(|one| Protection {
         weight: weight(one.severity()),

@@ -1,7 +1,5 @@
 //! What is left and what is usual with it, in words, deferring to local rules.
 
-use serde_json::{Value, json};
-
 use crate::advice::{self, parted};
 use crate::figure;
 use crate::hazard::Disposal;
@@ -77,30 +75,6 @@ fn gone(words: Words, outlet: &Outlet) -> Vec<String> {
     let told = told.into_iter().filter(|(_, all)| !all.is_empty());
     told.map(|(account, all)| format!("{account}: {}", all.join(", ")))
         .collect()
-}
-
-/// The practice for JSON, row by row.
-pub(in super::super) fn waste_json(ledger: &Ledger) -> Value {
-    let found = advice::waste(ledger);
-    let row = |(one, species): &(Disposal, Vec<Species>)| {
-        json!({
-            "waste": one.waste(),
-            "species": plain(species),
-            "treatment": one.treatment(),
-            "target_pH": one.target_ph(),
-            "collect_as": one.collect_as(),
-            "never_with": one.never_with(),
-            "source": one.source(),
-        })
-    };
-    json!({
-        "practice": found.practices.iter().map(row).collect::<Vec<_>>(),
-        "without_practice": plain(&found.without_practice),
-    })
-}
-
-fn plain(species: &[Species]) -> Vec<&str> {
-    species.iter().map(Species::plain).collect()
 }
 
 fn usual(words: Words, one: Disposal, species: &[Species]) -> String {

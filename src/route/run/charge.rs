@@ -47,6 +47,10 @@ pub(super) fn portions(
 }
 
 /// `charge V: enough X for EQUATION, P % excess`
+#[allow(
+    clippy::too_many_arguments,
+    reason = "until each verb has a file and a type of its own"
+)]
 pub(super) fn enough(
     program: &Program,
     state: &mut State,
