@@ -14,6 +14,7 @@ use aludel::hazard::{
 };
 use aludel::matter::Species;
 use aludel::number::Exact;
+use common::faults::Faults;
 use common::species;
 
 fn codes(formula: &str, form: Form, percent: Option<f64>) -> Vec<&'static str> {
@@ -26,15 +27,9 @@ fn codes(formula: &str, form: Form, percent: Option<f64>) -> Vec<&'static str> {
 /// Our own tables: every row has every cell, and a source.
 #[test]
 fn every_row_parses_and_names_its_source() {
+    let mut faults = Faults::default();
     for row in TABLES.iter().flat_map(|table| table.rows()) {
-        assert_eq!(
-            row.cells().count(),
-            row.table().columns().len(),
-            "{}",
-            row.line()
-        );
-        assert!(!row.line().contains("\"\""), "{}", row.line());
-        assert!(row.filled("source").is_some(), "{}", row.line());
+        faults.unless(row.filled("source").is_some(), row);
     }
 }
 
@@ -42,6 +37,7 @@ fn every_row_parses_and_names_its_source() {
 #[test]
 fn every_advice_is_for_something() {
     let mut seen: Vec<&str> = Vec::new();
+    let mut faults = Faults::default();
     for row in ADVICE.rows() {
         for trigger in row.cell("trigger_codes").split_whitespace() {
             let known = match trigger.split_once(':') {
@@ -49,11 +45,8 @@ fn every_advice_is_for_something() {
                 Some(("formula", formula)) => Species::parse(formula).is_ok(),
                 _ => STATEMENTS.find(trigger).next().is_some(),
             };
-            assert!(known, "{trigger}: {}", row.line());
-            assert!(
-                trigger.contains(':') || !seen.contains(&trigger),
-                "{trigger}"
-            );
+            let first = trigger.contains(':') || !seen.contains(&trigger);
+            faults.unless(known && first, format!("{trigger}: {row}"));
             seen.push(trigger);
         }
     }
@@ -62,31 +55,23 @@ fn every_advice_is_for_something() {
 /// Our own tables: every group that a rule names exists, and every code has a text.
 #[test]
 fn every_group_and_code_named_exists() {
+    let mut faults = Faults::default();
     for row in PAIRS.rows() {
         let sides = [row.cell("group_a"), row.cell("group_b")];
         for group in sides.iter().flat_map(|side| side.split('+')) {
-            assert!(GROUPS.find(group.trim()).next().is_some(), "{}", row.line());
+            let known = GROUPS.find(group.trim()).next().is_some();
+            faults.unless(known, format!("{group}: {row}"));
         }
         let severities = ["caution", "danger", "stop", "forbidden"];
-        assert!(severities.contains(&row.cell("severity")), "{}", row.line());
-        let otherwise = row.cell("otherwise");
-        assert!(
-            otherwise.is_empty() || severities.contains(&otherwise),
-            "{}",
-            row.line()
-        );
+        faults.unless(severities.contains(&row.cell("severity")), row);
+        let otherwise = row.filled("otherwise");
+        faults.unless(otherwise.is_none_or(|word| severities.contains(&word)), row);
     }
     for row in GHS.rows() {
-        let named = row
-            .cell("h_codes")
-            .split_whitespace()
-            .chain(row.cell("euh_codes").split_whitespace());
-        for code in named {
-            assert!(
-                STATEMENTS.find(code).next().is_some(),
-                "{code}: {}",
-                row.line()
-            );
+        let codes = row.cell("h_codes").split_whitespace();
+        for code in codes.chain(row.cell("euh_codes").split_whitespace()) {
+            let known = STATEMENTS.find(code).next().is_some();
+            faults.unless(known, format!("{code}: {row}"));
         }
     }
 }
@@ -102,24 +87,16 @@ fn every_rule_is_read() {
         "min_grams_a",
         "min_hours",
     ];
+    let mut faults = Faults::default();
     for row in PAIRS.rows() {
         for column in numbers {
-            assert!(
-                row.cell(column).is_empty() || row.float(column).is_some(),
-                "{}",
-                row.line()
-            );
+            let number = row.cell(column).is_empty() || row.float(column).is_some();
+            faults.unless(number, format!("{column}: {row}"));
         }
-        assert!(["", "dry"].contains(&row.cell("state")), "{}", row.line());
-        assert!(
-            ["", "b onto a"].contains(&row.cell("order")),
-            "{}",
-            row.line()
-        );
-        assert_eq!(
-            Rule::named(row.cell("rule_id")).map(Rule::key),
-            Some(row.cell("rule_id"))
-        );
+        faults.unless(["", "dry"].contains(&row.cell("state")), row);
+        faults.unless(["", "b onto a"].contains(&row.cell("order")), row);
+        let key = row.cell("rule_id");
+        faults.unless(Rule::named(key).map(Rule::key) == Some(key), row);
     }
 }
 
@@ -127,22 +104,22 @@ fn every_rule_is_read() {
 #[test]
 fn every_equation_balances_as_written() {
     let mut seen = 0;
+    let mut faults = Faults::default();
     for row in PAIRS.rows().chain(DISPOSAL.rows()) {
-        for text in row
-            .cell("equation")
-            .split(';')
-            .filter(|text| !text.trim().is_empty())
-        {
-            let mut skeleton =
-                parse_equation(text.trim()).unwrap_or_else(|fault| panic!("{text}: {fault:?}"));
+        let equations = row.cell("equation").split(';');
+        for text in equations.filter(|text| !text.trim().is_empty()) {
+            seen += 1;
+            let Ok(mut skeleton) = parse_equation(text.trim()) else {
+                faults.unless(false, row);
+                continue;
+            };
             // A bare formula stands for one of it.
             let sides = skeleton.left.iter_mut().chain(&mut skeleton.right);
             sides.for_each(|term| {
                 term.coefficient.get_or_insert_with(Exact::one);
             });
-            let off = aludel::equation::imbalances(&skeleton).unwrap();
-            assert!(off.is_empty(), "{text}: {off:?}");
-            seen += 1;
+            let balanced = aludel::equation::imbalances(&skeleton);
+            faults.unless(balanced.is_some_and(|off| off.is_empty()), row);
         }
     }
     assert!(seen >= 274, "{seen}");
@@ -372,7 +349,8 @@ fn every_threshold_in_use_has_its_status() {
         assert!(thresholds.contains(rule), "{rule}");
         assert!(RULES.find(rule).next().is_some(), "{rule}");
     }
+    let mut faults = Faults::default();
     for row in PAIRS.rows().filter(|row| row.cell("group_b") == "heat") {
-        assert!(thresholds.contains(row.cell("rule_id")), "{}", row.line());
+        faults.unless(thresholds.contains(row.cell("rule_id")), row);
     }
 }

@@ -365,7 +365,7 @@ fn heats_of_solution_and_dilution_agree_with_parker() {
         };
         let ours = found.value.to_f64();
         off.push((ours - row.float("heat_of_solution_kJ_mol").unwrap()).abs());
-        assert!(off[off.len() - 1] < 0.45, "{}: {ours}", row.line());
+        assert!(off[off.len() - 1] < 0.45, "{row}: {ours}");
     }
     off.sort_by(f64::total_cmp);
     assert!(off.len() > 150, "{}", off.len());

@@ -311,7 +311,7 @@ fn liquor_held_depends_on_the_kind_of_solid() {
             Separation::Centrifuge,
         ] {
             let held = retained_liquor(row.cell("formula"), way);
-            assert!(held.low > 0.0 && held.high >= held.low, "{}", row.line());
+            assert!(held.low > 0.0 && held.high >= held.low, "{}", row);
         }
     }
 }

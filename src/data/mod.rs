@@ -1,8 +1,8 @@
 //! The embedded tables with their sources, and the user's data on top.
 //!
 //! A table is a CSV file: `#` lines that say what it is, one line of column names with the unit in the name, one row a
-//! fact, the source in the row. Cells stay text until somebody asks for a number, so a look-up costs one hash and a
-//! command that needs no data pays nothing. [`docs/sources.md`](https://docs.rs/aludel) lists the publications.
+//! fact, the source in the row. `build.rs` reads it and puts its rows in order; cells stay text until somebody asks for a
+//! number, so a look-up costs a binary search and a command that needs no data pays nothing. [`docs/sources.md`](https://docs.rs/aludel) lists the publications.
 //!
 //! Promises: every row of every table can be read, names its source, and agrees with the composition of its formula
 //! (`tests/data.rs` reads them all).
@@ -10,30 +10,54 @@
 //! Knows nothing of models, species or what a value is good for.
 
 mod formation;
+mod letters;
 mod memo;
 mod names;
 mod source;
+mod spelling;
 mod store;
 mod table;
 
 pub use formation::{Figure, Formation, Property, Reference};
+pub use letters::elements_named;
 pub use memo::Memo;
 pub use names::{formulas_named, hydrates_of, named, named_salt, near_formulas, near_names};
 pub use source::{
     How, OutOfRange, Publication, Range, RangeOf, Source, Sourced, code_of, publication,
 };
+pub use spelling::{formula_spelled, formulas_of_same_elements, is_listed};
 pub use store::{Own, Store};
-pub use table::{Row, Table};
+pub use table::{Encoded, Row, Table};
 
+/// Declares the tables of a list with their docs, and the list.
 macro_rules! tables {
-    ($($(#[$doc:meta])* $name:ident = $file:literal;)*) => {
-        $($(#[$doc])* pub static $name: Table = Table::new($file, include_str!($file));)*
-        /// Every embedded table.
-        pub static TABLES: &[&Table] = &[$(&$name),*];
+    ($(#[$all_doc:meta])* $all:ident: $($(#[$doc:meta])* $name:ident = $file:literal;)*) => {
+        $($(#[$doc])* pub static $name: Table =
+            Table::new($file, include!(concat!(env!("OUT_DIR"), "/", $file, ".rs")));)*
+        $(#[$all_doc])*
+        pub static $all: &[&Table] = &[$(&$name),*];
     };
+}
+pub(crate) use tables;
+
+tables! {
+    /// What textbooks say of elements and ions; their sources are in the heads of the files.
+    TEXTBOOK_TABLES:
+    /// Ions that salts, acids and bases dissociate into.
+    IONS = "ions.csv";
+    /// What a substance is in water, where its ions do not tell.
+    IN_WATER = "in_water.csv";
+    /// Which salts dissolve.
+    SOLUBILITY_RULES = "solubility_rules.csv";
+    /// Electronegativity and oxidation numbers of the elements.
+    OXIDATION = "oxidation.csv";
+    /// Formulas that are written in several ways.
+    SPELLING = "spelling.csv";
 }
 
 tables! {
+    /// Every table of measured data.
+    TABLES:
     /// Publications by code.
     SOURCES = "sources.csv";
     /// Atomic weights.

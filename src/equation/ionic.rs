@@ -9,9 +9,11 @@ use std::sync::LazyLock;
 
 use rustc_hash::FxHashMap;
 
-use crate::data::Memo;
+use crate::data::{IN_WATER, IONS, Memo, SOLUBILITY_RULES};
 use crate::matter::{Composition, Count, Formula, Item, Kernel, Part, Phase, Species};
 use crate::number::Exact;
+
+use super::identity::identity;
 
 /// Ions and molecules of water with how many of each.
 pub type Ions = Vec<(Exact, Species)>;
@@ -66,7 +68,7 @@ fn look_up(species: &Species) -> Form {
     if species.charge() != 0 {
         return Form::Molecule;
     }
-    match taken_apart(species) {
+    match known_salt(species) {
         // An acid that is not on the list of strong ones stays whole; an acid sulfate gives its hydrogen off.
         Some(salt) if salt.is_weak_acid() => Form::Molecule,
         Some(salt) if salt.dissolves() => Form::Ions(salt.ions),
@@ -78,7 +80,7 @@ fn look_up(species: &Species) -> Form {
 
 /// The ions of a neutral salt, acid or base, whether it dissolves or not; `None` if it has none in the table.
 pub fn dissociate(species: &Species) -> Option<Ions> {
-    taken_apart(species).map(|salt| salt.ions)
+    known_salt(species).map(|salt| salt.ions)
 }
 
 /// Whether the table of forms in water lists a molecule as one that dissolves; of others only their solubility tells.
@@ -100,7 +102,7 @@ pub fn is_known_to_dissolve(species: &Species) -> bool {
 /// assert!(guessed("NaCI") && !guessed("NaCl") && !guessed("AgCl"));
 /// ```
 pub fn is_guessed(species: &Species) -> bool {
-    listed(species).is_none() && taken_apart(species).is_none()
+    listed(species).is_none() && known_salt(species).is_none()
 }
 
 /// The charge of the anion of the table that has this composition; `None` if there is none, or more than one.
@@ -121,12 +123,8 @@ fn has_metal(species: &Species) -> bool {
 
 /// The form of the table of special cases.
 fn listed(species: &Species) -> Option<Form> {
-    static FORMS: LazyLock<FxHashMap<&str, &str>> = LazyLock::new(|| {
-        let rows = table(include_str!("../data/in_water.csv"));
-        rows.filter_map(|row| Some((*row.first()?, *row.get(1)?)))
-            .collect()
-    });
-    Some(match *FORMS.get(species.key())? {
+    let row = IN_WATER.find(identity(species).key()).next()?;
+    Some(match row.cell("form") {
         "ions" if species.key() == "HSO4^-" => Form::Ions(vec![
             (Exact::one(), ion("H^+")),
             (Exact::one(), ion("SO4^2-")),
@@ -141,10 +139,10 @@ fn listed(species: &Species) -> Option<Form> {
 
 /// A formula as cations, one kind of anion, and crystal water.
 #[derive(Clone, Debug, Default)]
-struct Salt {
+pub(super) struct Salt {
     cations: Vec<Species>,
     anions: Vec<Species>,
-    ions: Ions,
+    pub(super) ions: Ions,
 }
 
 impl Salt {
@@ -168,26 +166,27 @@ impl Salt {
 }
 
 fn is_soluble(cation: &Species, anion: &Species) -> bool {
-    static RULES: LazyLock<FxHashMap<&str, (bool, Vec<&str>)>> = LazyLock::new(|| {
-        let rows = table(include_str!("../data/solubility_rules.csv"));
-        let read = |row: Vec<&'static str>| {
-            let cations = row.get(2)?.split(' ').filter(|c| !c.is_empty()).collect();
-            Some((*row.first()?, (*row.get(1)? == "soluble", cations)))
-        };
-        rows.filter_map(read).collect()
-    });
     const ALWAYS: [&str; 7] = ["H^+", "Li^+", "Na^+", "K^+", "Rb^+", "Cs^+", "NH4^+"];
     if ALWAYS.contains(&cation.key()) {
         return true;
     }
-    match RULES.get(anion.key()) {
-        Some((soluble, cations)) => *soluble != cations.contains(&cation.key()),
+    match SOLUBILITY_RULES.find(anion.key()).next() {
+        Some(rule) => {
+            let mut exceptions = rule.cell("cations").split(' ');
+            (rule.cell("rule") == "soluble") != exceptions.any(|other| other == cation.key())
+        }
         // A complex in brackets: soluble with the cations above only.
         None => false,
     }
 }
 
-fn taken_apart(species: &Species) -> Option<Salt> {
+/// A formula taken apart as the tables spell it: `K4Fe(CN)6` holds no cyanide of its own.
+fn known_salt(species: &Species) -> Option<Salt> {
+    taken_apart(&identity(species))
+}
+
+/// The salt that a formula spells.
+pub(super) fn taken_apart(species: &Species) -> Option<Salt> {
     if species.charge() != 0 {
         return None;
     }
@@ -421,8 +420,8 @@ fn anions() -> &'static ByComposition {
 
 fn ions_where(wanted: impl Fn(i64) -> bool) -> ByComposition {
     let mut all = ByComposition::default();
-    for row in table(include_str!("../data/ions.csv")) {
-        let Some(species) = row.first().and_then(|text| Species::parse(text).ok()) else {
+    for row in IONS.rows() {
+        let Ok(species) = Species::parse(row.cell("ion")) else {
             continue;
         };
         if wanted(species.charge()) {
@@ -432,12 +431,6 @@ fn ions_where(wanted: impl Fn(i64) -> bool) -> ByComposition {
         }
     }
     all
-}
-
-/// Rows of a small table without quoted cells.
-fn table(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
-    let lines = text.lines().filter(|line| !line.starts_with('#')).skip(1);
-    lines.map(|line| line.split(',').collect())
 }
 
 #[cfg(test)]
@@ -494,26 +487,6 @@ mod tests {
             ("H2O", "Liquid"),
         ] {
             assert_eq!(ions(text), expected, "{text}");
-        }
-    }
-
-    #[test]
-    fn every_row_of_the_tables_can_be_read() {
-        for (name, text) in [
-            ("ions", include_str!("../data/ions.csv")),
-            ("in_water", include_str!("../data/in_water.csv")),
-            (
-                "solubility_rules",
-                include_str!("../data/solubility_rules.csv"),
-            ),
-        ] {
-            for row in table(text) {
-                assert!(Species::parse(row[0]).is_ok(), "{name}: {row:?}");
-                assert!(
-                    !row.last().unwrap().is_empty(),
-                    "{name}: {row:?} names no source"
-                );
-            }
         }
     }
 }

@@ -5,6 +5,7 @@ use std::sync::LazyLock;
 use rustc_hash::FxHashMap;
 
 use crate::data::Row;
+use crate::equation::identity;
 use crate::matter::Species;
 
 use super::group::book;
@@ -71,7 +72,8 @@ pub enum Cautions {
 /// assert!(hazards.iter().any(|hazard| hazard.code == "H314"));
 /// ```
 pub fn cautions_for(species: &Species, form: Form, mass_percent: Option<f64>) -> Cautions {
-    let key = species.key();
+    let identity = identity(species);
+    let key = identity.key();
     match of_key(key, form, mass_percent, false) {
         Cautions::NothingFound => same_salt(key).map_or(Cautions::NothingFound, |row| {
             of_key(row.cell("formula"), form, mass_percent, true)
@@ -94,7 +96,7 @@ pub(super) fn same_salt(key: &str) -> Option<Row> {
     dry.or_else(|| BY_SALT.get(salt).copied())
 }
 
-fn without_water(key: &str) -> &str {
+pub(super) fn without_water(key: &str) -> &str {
     key.split_once('·').map_or(key, |(salt, _)| salt)
 }
 
@@ -185,8 +187,10 @@ pub struct Special {
 /// ```
 pub fn special_measures(species: &Species) -> Vec<Special> {
     let groups = book().of(species);
+    let identity = identity(species);
+    let spelled = [species.plain(), identity.key()];
     let for_it = |trigger: &str| match trigger.split_once(':') {
-        Some(("formula", formula)) => [species.key(), species.plain()].contains(&formula),
+        Some(("formula", formula)) => spelled.contains(&formula),
         Some(("group", group)) => book().id(group).is_some_and(|group| groups.contains(group)),
         _ => false,
     };

@@ -8,6 +8,7 @@ use std::sync::LazyLock;
 use rustc_hash::FxHashMap;
 
 use crate::data::Row;
+use crate::equation::identity;
 use crate::equation::ionic::dissociate;
 use crate::matter::{Element, Species};
 
@@ -97,7 +98,8 @@ pub fn disposal(species: &Species) -> Vec<Disposal> {
             .collect()
     });
     let row = |key: &str| BY_FORMULA.get(key).map(|row| Disposal { row: *row });
-    if let Some(own) = row(species.key()) {
+    let own = row(species.key()).or_else(|| row(identity(species).key()));
+    if let Some(own) = own {
         return vec![own];
     }
     let ions = dissociate(&species.with_phase(None)).unwrap_or_default();

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use crate::data::Row;
+use crate::equation::identity;
 use crate::matter::Species;
 
 use super::tables::GASES;
@@ -15,7 +16,7 @@ pub struct GasHazard {
 
 /// The row of a gas; `None` means that nothing was found, not that it is safe.
 pub fn gas(species: &Species) -> Option<GasHazard> {
-    let row = GASES.find(species.key()).next()?;
+    let row = GASES.find(identity(species).key()).next()?;
     Some(GasHazard { row })
 }
 

@@ -9,10 +9,12 @@ use std::sync::{LazyLock, PoisonError, RwLock};
 
 use rustc_hash::FxHashMap;
 
-use crate::data::Row;
+use crate::data::{Row, formula_spelled};
+use crate::equation::identity;
 use crate::equation::ionic::{Form, dissociate, in_water};
 use crate::matter::{Element, Phase, Species};
 
+use super::caution::without_water;
 use super::tables::GROUPS;
 
 /// Number of a group in the order of the table.
@@ -154,6 +156,10 @@ impl Book {
                 }
             };
             map.entry(pattern).or_default().extend(holders);
+            // Whatever is listed for one spelling holds for the substance.
+            if let Some(formula) = formula_spelled(pattern) {
+                map.entry(formula).or_default().extend(holders);
+            }
         }
         match (row.cell("match_kind"), row.cell("group_id")) {
             ("organic", _) => self.organic = holders,
@@ -255,14 +261,17 @@ impl Book {
     fn look_up(&self, species: &Species) -> Groups {
         let mut found = Groups::default();
         let mut add = |groups: Option<&Groups>| found.extend(groups.copied().unwrap_or_default());
-        let (key, salt) = (species.key(), without_water(species.key()));
+        let identity = identity(species);
+        let (key, salt) = (identity.key(), without_water(identity.key()));
         add(self.formulas.get(key));
         add(self.anhydrous.get(key));
         if salt != key {
             add(self.formulas.get(salt));
         }
-        if species.plain() != key {
-            add(self.formulas.get(species.plain()));
+        for spelled in [species.plain(), species.key()] {
+            if spelled != key {
+                add(self.formulas.get(spelled));
+            }
         }
         let held = self
             .elements
@@ -377,10 +386,6 @@ fn holders(rows: &[Row], ids: &FxHashMap<&'static str, GroupId>) -> Vec<Groups> 
         }
         all = next;
     }
-}
-
-fn without_water(key: &str) -> &str {
-    key.split_once('·').map_or(key, |(salt, _)| salt)
 }
 
 fn holds_carbon_and_hydrogen(species: &Species) -> bool {

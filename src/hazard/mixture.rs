@@ -7,13 +7,16 @@
 //!
 //! Leaves out physical hazards of mixtures but those in the bands, and multiplying factors for water life.
 
-use std::sync::LazyLock;
+use std::sync::{Arc, LazyLock};
 
-use crate::data::Row;
+use rustc_hash::FxHashSet;
+
+use crate::data::{Memo, Row, elements_named};
+use crate::equation::identity;
 use crate::equation::ionic::dissociate;
-use crate::matter::Species;
+use crate::matter::{Element, Species};
 
-use super::caution::{Hazard, banded, same_salt, statement};
+use super::caution::{Hazard, banded, same_salt, statement, without_water};
 use super::mix::Mix;
 use super::tables::{GHS, MIXTURE_LIMITS};
 
@@ -278,22 +281,52 @@ struct Salt {
     gravity: usize,
 }
 
-/// Every salt, acid and base of the table, the gravest first: an acid before a base before the rest.
-fn salts() -> &'static [Salt] {
-    static SALTS: LazyLock<Vec<Salt>> = LazyLock::new(|| {
-        let mut seen: Vec<&str> = Vec::new();
-        let mut all: Vec<Salt> = Vec::new();
-        for row in GHS.rows() {
-            let formula = row.cell("formula");
-            if !seen.contains(&formula) {
-                seen.push(formula);
-                all.extend(Salt::of(formula));
-            }
-        }
-        all.sort_by_key(|salt| std::cmp::Reverse(salt.gravity));
-        all
+/// The salts, acids and bases of the table that these elements could make, the gravest first: an acid before a base
+/// before the rest. Only those are taken apart: a mix holds a handful of elements, the table the salts of fifty.
+fn salts(there: Elements) -> Vec<Arc<Salt>> {
+    static FORMULAS: LazyLock<Vec<(Elements, &str)>> = LazyLock::new(|| {
+        let mut seen = FxHashSet::default();
+        let formulas = GHS.rows().map(|row| row.cell("formula"));
+        let first = formulas.filter(|formula| seen.insert(*formula));
+        let needed = |formula| Elements::named(without_water(formula));
+        first.map(|formula| (needed(formula), formula)).collect()
     });
-    &SALTS
+    static SEEN: LazyLock<Memo<&str, Option<Arc<Salt>>>> = LazyLock::new(Memo::default);
+    let possible = FORMULAS.iter().filter(|(needed, _)| there.hold(*needed));
+    let read = |(_, formula): &(Elements, &'static str)| {
+        SEEN.recall(formula, |formula| Salt::of(formula).map(Arc::new))
+    };
+    let mut all: Vec<Arc<Salt>> = possible.filter_map(read).collect();
+    all.sort_by_key(|salt| std::cmp::Reverse(salt.gravity));
+    all
+}
+
+/// A set of elements, one bit for each.
+#[derive(Clone, Copy, Default)]
+struct Elements(u128);
+
+impl Elements {
+    /// Those that a formula names.
+    fn named(formula: &str) -> Elements {
+        let symbols = elements_named(formula);
+        let all = symbols.split(' ').filter_map(Element::of_symbol);
+        all.fold(Elements::default(), Elements::and)
+    }
+
+    /// Those of the ions of a mix.
+    fn of_ions(mix: &[(Species, f64)]) -> Elements {
+        let ions = mix.iter().filter(|(species, _)| species.charge() != 0);
+        let atoms = ions.flat_map(|(ion, _)| &ion.composition().atoms);
+        atoms.fold(Elements::default(), |all, (element, _)| all.and(*element))
+    }
+
+    fn and(self, element: Element) -> Elements {
+        Elements(self.0 | 1 << element.index())
+    }
+
+    fn hold(self, others: Elements) -> bool {
+        self.0 & others.0 == others.0
+    }
 }
 
 impl Salt {
@@ -334,8 +367,7 @@ fn components(mix: &Mix<'_>) -> (Vec<Component>, Vec<Species>) {
             *moles = 0.0;
         }
     }
-    let ions = left.iter().any(|(species, _)| species.charge() != 0);
-    for salt in salts().iter().filter(|_| ions) {
+    for salt in salts(Elements::of_ions(&left)) {
         let turns = salt.take_from(&mut left);
         if turns > 0.0 {
             found.push(Component::of(
@@ -352,8 +384,9 @@ fn components(mix: &Mix<'_>) -> (Vec<Component>, Vec<Species>) {
 
 /// The row of a substance, or of its salt with other crystal water or none.
 fn row_of(species: &Species) -> Option<Row> {
-    let own = GHS.find(species.key()).next();
-    own.or_else(|| same_salt(species.key()))
+    let identity = identity(species);
+    let own = GHS.find(identity.key()).next();
+    own.or_else(|| same_salt(identity.key()))
 }
 
 impl Salt {

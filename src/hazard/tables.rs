@@ -1,17 +1,10 @@
 //! The safety tables, read on demand. They stand apart from the measured data: a row is advice, not a value.
 
-use crate::data::Table;
-
-macro_rules! tables {
-    ($($(#[$doc:meta])* $name:ident = $file:literal;)*) => {
-        $($(#[$doc])* pub static $name: Table =
-            Table::new($file, include_str!(concat!("../data/safety/", $file)));)*
-        /// Every safety table.
-        pub static TABLES: &[&Table] = &[$(&$name),*];
-    };
-}
+use crate::data::{Encoded, Table, tables};
 
 tables! {
+    /// Every safety table.
+    TABLES:
     /// Classification by substance, form and band of strength.
     GHS = "ghs.csv";
     /// Hazard statements by code.

@@ -2,6 +2,7 @@
 
 use std::sync::LazyLock;
 
+use crate::data::{self, ELEMENTS};
 use crate::number::Exact;
 
 /// A chemical element by atomic number, or deuterium or tritium, which balance apart from hydrogen.
@@ -108,11 +109,8 @@ impl Element {
     }
 
     fn row(self) -> &'static Row {
-        static ROWS: LazyLock<Vec<Row>> = LazyLock::new(|| {
-            let table = include_str!("../data/elements.csv");
-            let published = table.lines().filter(|line| !line.starts_with('#')).skip(1);
-            published.filter_map(Row::read).collect()
-        });
+        static ROWS: LazyLock<Vec<Row>> =
+            LazyLock::new(|| ELEMENTS.rows().filter_map(Row::read).collect());
         &ROWS[self.index()]
     }
 }
@@ -125,12 +123,11 @@ struct Row {
 }
 
 impl Row {
-    fn read(line: &'static str) -> Option<Row> {
-        let mut cells = line.split(',').skip(2);
+    fn read(row: data::Row) -> Option<Row> {
         Some(Row {
-            name: cells.next()?,
-            weight: Exact::decimal(cells.next()?).ok()?,
-            uncertainty: cells.next()?.parse().ok(),
+            name: row.cell("name"),
+            weight: Exact::decimal(row.cell("weight")).ok()?,
+            uncertainty: row.float("uncertainty"),
         })
     }
 }

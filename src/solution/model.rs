@@ -1,8 +1,11 @@
 //! What the models of this room share: the way from exact numbers through floating-point equations, and finding the
 //! rows of a substance.
 
+use std::sync::LazyLock;
+
 use crate::data::{Row, Table};
-use crate::matter::{Count, Element, Formula, Species};
+use crate::equation::identity;
+use crate::matter::{Count, Formula, Species};
 use crate::number::{Exact, Number};
 
 /// The result of a model with its uncertainty to first order: the slopes are taken by central differences, and only
@@ -27,57 +30,13 @@ pub(super) fn through(inputs: &[&Number], model: impl Fn(&[f64]) -> f64) -> Opti
     Number::of_model(value, &slopes)
 }
 
-/// The rows of a substance: by its spelling, or by composition where only one listed formula has it. Organic
-/// substances go by spelling alone, since isomers share a composition.
+/// The rows of a substance, however it is spelled.
 pub(super) fn rows_of(table: &'static Table, species: &Species) -> Vec<Row> {
     let rows: Vec<Row> = table.find(species.key()).collect();
-    let atoms = &species.composition().atoms;
-    let metal = atoms.iter().any(|(element, _)| element.is_metal());
-    if !rows.is_empty() || (species.contains(Element::C) && !metal) {
-        return rows;
+    if rows.is_empty() {
+        return table.find(identity(species).key()).collect();
     }
-    let mut formulas: Vec<&'static str> = table.rows().map(|row| row.cell("formula")).collect();
-    formulas.dedup();
-    let same = |formula: &&'static str| {
-        if !same_elements(formula, species) {
-            return false;
-        }
-        Species::parse(formula).is_ok_and(|listed| {
-            listed.charge() == species.charge() && listed.composition() == species.composition()
-        })
-    };
-    let mut fitting = formulas.into_iter().filter(same);
-    match (fitting.next(), fitting.next()) {
-        (Some(only), None) => table.find(only).collect(),
-        _ => Vec::new(),
-    }
-}
-
-/// Whether a formula names just the elements of a species: a glance that spares reading nearly all of a table.
-fn same_elements(formula: &str, species: &Species) -> bool {
-    let atoms = &species.composition().atoms;
-    let mut found = 0;
-    let bytes = formula.as_bytes();
-    let mut seen = [false; 128];
-    for (at, _) in bytes
-        .iter()
-        .enumerate()
-        .filter(|(_, b)| b.is_ascii_uppercase())
-    {
-        let small = bytes.get(at + 1).is_some_and(u8::is_ascii_lowercase);
-        let symbol = &formula[at..at + 1 + usize::from(small)];
-        let Some(index) = atoms
-            .iter()
-            .position(|(element, _)| element.symbol() == symbol)
-        else {
-            return false;
-        };
-        if index < seen.len() && !seen[index] {
-            seen[index] = true;
-            found += 1;
-        }
-    }
-    found == atoms.len()
+    rows
 }
 
 /// A hydrate as its anhydrous formula and the molecules of water it brings; anything else as itself and zero.
@@ -88,8 +47,9 @@ fn same_elements(formula: &str, species: &Species) -> bool {
 /// assert_eq!((salt.plain(), water), ("CuSO4", Exact::from(5)));
 /// ```
 pub fn anhydrous(species: &Species) -> (Species, Exact) {
-    let water = Species::parse("H2O").expect("water can be read");
-    let water_items = &water.formula().parts[0].items;
+    static WATER: LazyLock<Species> =
+        LazyLock::new(|| Species::parse("H2O").expect("water can be read"));
+    let water_items = &WATER.formula().parts[0].items;
     let parts = &species.formula().parts;
     let (Some(last), true) = (parts.last(), parts.len() == 2) else {
         return (species.clone(), Exact::zero());

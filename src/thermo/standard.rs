@@ -4,7 +4,8 @@ use std::sync::{Arc, LazyLock};
 
 use crate::data::{Figure, Formation, Memo, Own, Property, Source, Sourced, Store};
 use crate::equation::ionic::{Form, Ions, in_water};
-use crate::matter::{Element, Phase, Species};
+use crate::equation::{identity, of_same_composition};
+use crate::matter::{Phase, Species};
 use crate::number::{Draw, Exact, Number, Quantity, Unit, unit};
 
 use super::spread;
@@ -76,11 +77,9 @@ impl Standard {
     }
 }
 
-/// Looks a species up: the user's data first, then the tables by spelling, by their other spelling, by composition.
-///
-/// Composition decides only where one listed formula has it, and never for a substance made of non-metals with carbon,
-/// where isomers abound; the answer then says how the table spells it. A dissolved strong electrolyte, `HCl(aq)`, is the
-/// sum of its ions.
+/// Looks a species up: the user's data first, then the tables, under its own spelling or that of its
+/// [`identity`](crate::equation::identity()); the answer then says how the table spells it. A dissolved strong electrolyte,
+/// `HCl(aq)`, is the sum of its ions.
 ///
 /// # Errors
 /// [`Unknown`] where nothing fits, with the phases and spellings that have data.
@@ -221,58 +220,28 @@ struct Listing {
 }
 
 fn listing(species: &Species) -> Listing {
-    let rows: Vec<Formation> = Formation::of(species.key()).collect();
-    if !rows.is_empty() {
-        return Listing {
-            rows,
-            spelled: None,
-            choices: Vec::new(),
-        };
-    }
-    let similar = same_composition(species);
-    let named = |row: &&Formation| row.alternative() == Some(species.key());
-    let mut formulas: Vec<&'static str> = similar.iter().map(Formation::formula).collect();
-    formulas.sort_unstable();
-    formulas.dedup();
-    let taken = match similar.iter().find(named) {
-        Some(row) => Some(row.formula()),
-        None if formulas.len() == 1 && !isomers_abound(species) => formulas.pop(),
-        None => None,
+    let rows = |formula: &str| Formation::of(formula).collect::<Vec<_>>();
+    let (own, identity) = (rows(species.key()), identity(species));
+    let spelled_so = !own.is_empty() || identity.key() == species.key();
+    let rows = if spelled_so {
+        own
+    } else {
+        rows(identity.key())
     };
-    let keep = |row: &Formation| Some(row.formula()) == taken;
     Listing {
-        rows: similar.into_iter().filter(keep).collect(),
-        spelled: taken,
-        choices: if taken.is_some() {
-            Vec::new()
-        } else {
-            formulas
-                .into_iter()
-                .filter_map(|formula| Species::parse(formula).ok())
-                .collect()
+        spelled: rows.first().filter(|_| !spelled_so).map(Formation::formula),
+        choices: match rows.is_empty() {
+            true => with_data(of_same_composition(species)),
+            false => Vec::new(),
         },
+        rows,
     }
 }
 
-/// Rows of the same composition and charge. The printed molar mass narrows the search before any formula is read; it
-/// agrees with the composition to 0.1 % in every row.
-fn same_composition(species: &Species) -> Vec<Formation> {
-    let mass = species.molar_mass().to_f64();
-    let near = |row: &Formation| {
-        row.printed_molar_mass()
-            .is_some_and(|printed| (printed - mass).abs() <= 2e-3 * mass + 0.05)
-    };
-    let same = |row: &Formation| {
-        Species::parse(row.formula()).is_ok_and(|listed| {
-            listed.charge() == species.charge() && listed.composition() == species.composition()
-        })
-    };
-    Formation::all().filter(near).filter(same).collect()
-}
-
-fn isomers_abound(species: &Species) -> bool {
-    let atoms = &species.composition().atoms;
-    species.contains(Element::C) && !atoms.iter().any(|(element, _)| element.is_metal())
+fn with_data(mut formulas: Vec<Species>) -> Vec<Species> {
+    formulas.retain(|formula| Formation::of(formula.key()).next().is_some());
+    formulas.sort_unstable();
+    formulas
 }
 
 /// The usual phase at 25 °C and 1 bar: ions are dissolved; of the pure phases the one with the lowest Gibbs energy of

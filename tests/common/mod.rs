@@ -5,6 +5,7 @@
     reason = "each test target is a program of its own and takes what it needs"
 )]
 
+pub mod faults;
 pub mod samples;
 
 use aludel::cli::{Doors, Status, run};

@@ -2,6 +2,7 @@
 
 use std::sync::LazyLock;
 
+use crate::data::{OXIDATION, Row};
 use crate::matter::Element;
 
 /// One row of the table.
@@ -18,9 +19,8 @@ pub(super) struct Facts {
 pub(super) fn facts(element: Element) -> &'static Facts {
     static ROWS: LazyLock<Vec<Option<Facts>>> = LazyLock::new(|| {
         let mut rows: Vec<Option<Facts>> = (0..120).map(|_| None).collect();
-        let lines = include_str!("../../data/oxidation.csv").lines();
-        for line in lines.filter(|line| !line.starts_with('#')).skip(1) {
-            if let Some((element, facts)) = Facts::read(line) {
+        for row in OXIDATION.rows() {
+            if let Some((element, facts)) = Facts::read(row) {
                 rows[element.index()] = Some(facts);
             }
         }
@@ -35,17 +35,16 @@ pub(super) fn facts(element: Element) -> &'static Facts {
 }
 
 impl Facts {
-    fn read(line: &str) -> Option<(Element, Facts)> {
-        let mut cells = line.split(',');
-        let element = Element::of_symbol(cells.next()?)?;
-        let electronegativity = cells.next()?.parse().ok()?;
-        let usual: Vec<i64> = cells
-            .next()?
+    fn read(row: Row) -> Option<(Element, Facts)> {
+        let element = Element::of_symbol(row.cell("symbol"))?;
+        let electronegativity = row.float("electronegativity")?;
+        let usual: Vec<i64> = row
+            .cell("usual")
             .split(' ')
             .map(str::parse)
             .collect::<Result<_, _>>()
             .ok()?;
-        let highest = cells.next()?.parse().ok()?;
+        let highest = row.cell("highest").parse().ok()?;
         (!usual.is_empty()).then_some((
             element,
             Facts {
@@ -63,12 +62,11 @@ mod tests {
 
     #[test]
     fn every_row_of_the_table_can_be_read() {
-        let rows = include_str!("../../data/oxidation.csv")
-            .lines()
-            .filter(|l| !l.starts_with('#'))
-            .skip(1);
-        for row in rows {
-            assert!(Facts::read(row).is_some(), "{row}");
-        }
+        let wrong: Vec<String> = OXIDATION
+            .rows()
+            .filter(|row| Facts::read(*row).is_none())
+            .map(|row| row.to_string())
+            .collect();
+        assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     }
 }

@@ -62,6 +62,7 @@ impl Measured {
     pub fn of(first: &str, second: &str) -> Option<Arc<Measured>> {
         type Seen = crate::data::Memo<(String, String), Option<Arc<Measured>>>;
         static SEEN: LazyLock<Seen> = LazyLock::new(Seen::default);
+        let first = crate::data::formula_spelled(first).unwrap_or(first);
         let key = (first.to_owned(), second.to_owned());
         SEEN.recall(key, |(first, second)| {
             let rows = ALL.get(&(first.as_str(), second.as_str()))?;
