@@ -2,7 +2,7 @@
 
 use aludel::data::Store;
 use aludel::route;
-use aludel::route::ledger::{Fact, Weight};
+use aludel::route::ledger::{Fact, Outcome, Weight};
 use aludel::text::Source;
 
 /// Every `expect` of the route is met, and nothing goes wrong in it.
@@ -159,4 +159,30 @@ warm pot to 80 °C";
     let outcome = route::follow(&Source::new("bench", text), &Store::default(), &[]);
     let sheet = aludel::report::sheet(&outcome.ledger, aludel::report::Style::default());
     assert!(!sheet.contains("0.00000"), "{sheet}");
+}
+
+/// What dries up is in the phase that the user's data say, not in that of the tables, which know nothing of it.
+#[test]
+fn what_dries_up_has_the_phase_of_the_users_data() {
+    let residue = |own: &str| {
+        let text = format!(
+            "{own}bottle syrup: C9H18O9 10 %w/w\nvessel v\ncharge v: 10 g syrup\ndry v at 60 °C\n"
+        );
+        let outcome = route::follow(&Source::new("bench", &text), &Store::default(), &[]);
+        assert_eq!(outcome.faults, [], "{text}");
+        let operations = outcome
+            .ledger
+            .steps
+            .iter()
+            .flat_map(|step| &step.operations);
+        let dried = operations.filter_map(|operation| match &operation.outcome {
+            Outcome::Dried { residue, .. } => Some(residue[0].0.plain().to_owned()),
+            _ => None,
+        });
+        dried.collect::<Vec<_>>()
+    };
+    let own = "substance C9H18O9(l): dfH -1500 kJ/mol, source \"invented for this test\"\n";
+    assert_eq!(residue(""), ["C9H18O9(s)"]);
+    assert_eq!(residue(own), ["C9H18O9(l)"]);
+    assert_eq!(residue(""), ["C9H18O9(s)"]);
 }

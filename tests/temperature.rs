@@ -1,8 +1,8 @@
 //! Reaction quantities along the temperature: through phase changes, joined at 298.15 K, refused outside.
 
-use aludel::data::Store;
+use aludel::data::{Own, Store};
 use aludel::matter::{Phase, Species};
-use aludel::number::{Exact, InputId, Number, unit};
+use aludel::number::{Exact, InputId, Number, Quantity, unit};
 use aludel::thermo::{self, Basis, CapacityFrom, ReactionData, TooFar};
 
 fn reaction(terms: &[(i64, &str)]) -> ReactionData {
@@ -95,6 +95,31 @@ fn a_liquid_that_would_boil_away_says_so() {
     let boils = |t: f64| course.at(&kelvin(t)).unwrap().species[2].boils;
     assert!(!boils(360.0));
     assert!(boils(385.0));
+}
+
+/// Invented data: a liquid whose gas has the lower Gibbs energy from 47 kJ/mol / 140 J/(mol·K) = 336 K on.
+#[test]
+fn a_liquid_of_the_users_own_boils_by_their_data() {
+    let mut store = Store::default();
+    for (phase, enthalpy, entropy) in [("l", -275, 390), ("g", -228, 530)] {
+        let of = |value: i64, unit| Quantity::of(Number::exact(Exact::from(value)), unit);
+        store.add(Own {
+            formula: "C9H19F".into(),
+            phase: phase.into(),
+            formation_enthalpy: Some(of(enthalpy, &unit::KILOJOULE_PER_MOLE)),
+            formation_gibbs: None,
+            entropy: Some(of(entropy, &unit::JOULE_PER_MOLE_KELVIN)),
+            heat_capacity: Some(of(250, &unit::JOULE_PER_MOLE_KELVIN)),
+            source: "invented for this test".into(),
+        });
+    }
+    let terms = [(-1, "C9H19F(l)"), (1, "C9H19F(g)")];
+    let terms = terms.map(|(n, text)| (Exact::from(n), Species::parse(text).unwrap()));
+    let going = thermo::reaction(&store, &terms);
+    let course = going.course();
+    let boils = |t: f64| course.at(&kelvin(t)).unwrap().species[0].boils;
+    assert!(!boils(325.0));
+    assert!(boils(345.0));
 }
 
 #[test]

@@ -155,6 +155,38 @@ fn own_data_win_and_say_so() {
     assert_eq!(value.source.citation(), "my notebook");
 }
 
+/// What is remembered for one user's data holds neither for another's nor for the tables, and data given for one spelling
+/// are found by another.
+#[test]
+fn what_is_remembered_belongs_to_its_data() {
+    let with = |enthalpy: i64| {
+        let mut store = Store::default();
+        let enthalpy = Number::exact(Exact::from(enthalpy));
+        store.add(Own {
+            formula: "CH3COOH".into(),
+            phase: "l".into(),
+            formation_enthalpy: Some(Quantity::of(enthalpy, &unit::KILOJOULE_PER_MOLE)),
+            formation_gibbs: None,
+            entropy: None,
+            heat_capacity: None,
+            source: "invented for this test".into(),
+        });
+        store
+    };
+    let of = |store: &Store, text: &str| {
+        let found = thermo::standard(store, &species(text)).unwrap();
+        kilojoules(&found.get(Property::FormationEnthalpy).unwrap().value)
+    };
+    let (one, other) = (with(-400), with(-500));
+    let tables = of(&Store::default(), "CH3COOH(l)");
+    for spelled in ["CH3COOH(l)", "HC2H3O2(l)"] {
+        assert_eq!(of(&one, spelled), -400.0);
+        assert_eq!(of(&other, spelled), -500.0);
+        assert_eq!(of(&one.clone(), spelled), -400.0);
+        assert_eq!(of(&Store::default(), spelled), tables);
+    }
+}
+
 /// NIST-JANAF (Chase 1998) and textbooks give K_w = 1.0e-14 at 25 °C; here from the NBS tables.
 #[test]
 fn the_ion_product_of_water_comes_out() {

@@ -10,7 +10,7 @@ use crate::diagnostic::{Message, formula_fault, no_energetics, no_heat, route_fa
 use crate::equation::Stated;
 use crate::figure::Spread;
 use crate::matter::Species;
-use crate::number::{Dimension, Exact, Number};
+use crate::number::{Dimension, Number, standard_temperature};
 use crate::report::{self, HeatJson};
 use crate::route::{self, Fault, parse};
 use crate::shell::{Balanced, balanced};
@@ -46,7 +46,7 @@ type Conditions = (Number, Vec<(Species, Number)>);
 fn conditions(asked: &Heat) -> Result<Conditions, (Message, Source)> {
     let kelvin = match &asked.at {
         Some(text) => temperature(text)?,
-        None => Number::exact(Exact::ratio(29_815, 100)),
+        None => Number::exact(standard_temperature()),
     };
     let activities = asked.activity.iter().map(|text| activity(text));
     Ok((kelvin, activities.collect::<Result<_, _>>()?))

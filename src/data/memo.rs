@@ -5,6 +5,8 @@ use std::sync::{PoisonError, RwLock};
 
 use rustc_hash::FxHashMap;
 
+use super::Store;
+
 /// Answers by question, shared between threads.
 ///
 /// A route that is run ten thousand times asks the same few dozen questions of the tables each time. The answers must
@@ -30,6 +32,19 @@ impl<K: Eq + Hash, V: Clone> Memo<K, V> {
         }
         known.insert(question, answer.clone());
         answer
+    }
+}
+
+/// Answers that depend on the user's own data as well.
+pub type StoreMemo<K, V> = Memo<(u64, K), V>;
+
+impl<K: Eq + Hash, V: Clone> StoreMemo<K, V> {
+    /// The answer by the data of a store, worked out if it is asked for the first time. It must not depend on what is
+    /// drawn for those data: it holds for every sample.
+    pub fn recall_by(&self, store: &Store, question: K, work_out: impl FnOnce(&K) -> V) -> V {
+        self.recall((store.number(), question), |(_, question)| {
+            work_out(question)
+        })
     }
 }
 

@@ -20,7 +20,7 @@ mod table;
 
 pub use formation::{Figure, Formation, Property, Reference};
 pub use letters::elements_named;
-pub use memo::Memo;
+pub use memo::{Memo, StoreMemo};
 pub use names::{formulas_named, hydrates_of, named, named_salt, near_formulas, near_names};
 pub use source::{
     How, OutOfRange, Publication, Range, RangeOf, Source, Sourced, code_of, publication,

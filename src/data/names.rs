@@ -36,16 +36,11 @@ pub fn formulas_named(text: &str) -> Vec<&'static str> {
     all
 }
 
-/// `hydrochloric acid, concentrated (37 %)` by the words before the comma.
+/// `hydrochloric acid, concentrated (37 %)` by `hydrochloric acid`.
 fn named_bottle(text: &str) -> Option<&'static str> {
     let wanted = text.trim().to_lowercase();
     let mut rows = BOTTLE.rows();
-    let row = rows.find(|row| {
-        let name = row.cell("name").to_lowercase();
-        name.split([',', '('])
-            .next()
-            .is_some_and(|kind| kind.trim() == wanted)
-    });
+    let row = rows.find(|row| row.cell("kind").to_lowercase() == wanted);
     row.map(|row| row.cell("formula"))
 }
 

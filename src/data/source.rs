@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use rustc_hash::FxHashMap;
 
 use super::{Row, SOURCES};
+use crate::number::ZERO_CELSIUS;
 
 /// How a value came into the tables.
 #[derive(Clone, Copy, Debug, Eq, Hash, PartialEq)]
@@ -156,7 +157,7 @@ impl Range {
 
     /// A temperature range given in °C.
     pub fn celsius(low: f64, high: f64) -> Self {
-        Self::kelvin(low + 273.15, high + 273.15)
+        Self::kelvin(low + ZERO_CELSIUS, high + ZERO_CELSIUS)
     }
 
     /// A range of mass fractions.

@@ -1,6 +1,7 @@
 //! The embedded tables with the user's own substances on top.
 
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use crate::number::{Draw, Input, Number, Quantity};
 
@@ -51,6 +52,8 @@ impl Own {
 /// ```
 #[derive(Clone, Debug, Default)]
 pub struct Store {
+    /// Two stores of one number have the same data; 0 is the tables alone.
+    number: u64,
     own: Arc<Vec<Own>>,
     inputs: Arc<Vec<Input>>,
     drawn: Option<Arc<Draw>>,
@@ -59,7 +62,14 @@ pub struct Store {
 impl Store {
     /// Adds a substance; it wins over the embedded data and over one of the same formula and phase given before.
     pub fn add(&mut self, own: Own) {
+        static LAST: AtomicU64 = AtomicU64::new(0);
+        self.number = 1 + LAST.fetch_add(1, Ordering::Relaxed);
         Arc::make_mut(&mut self.own).push(own);
+    }
+
+    /// Tells stores with different data apart, for what is remembered of them.
+    pub fn number(&self) -> u64 {
+        self.number
     }
 
     /// The user's data of a substance, the last given.

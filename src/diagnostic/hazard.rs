@@ -54,9 +54,7 @@ pub(super) fn reminder(encounter: &Encounter) -> Option<String> {
 /// What to do; where the order of pouring makes the danger, and is the wrong one, with the right one.
 fn action(encounter: &Encounter) -> String {
     let rule = encounter.meeting.rule;
-    let [first, second] = rule
-        .between()
-        .map(|name| name.split(',').next().unwrap_or(name));
+    let [first, second] = rule.briefly_between();
     match rule.is_wrong_way_round(encounter.meeting.severity) {
         true => format!(
             "{}; here {second} comes onto {first}: charge them the other way round",

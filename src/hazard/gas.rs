@@ -74,16 +74,10 @@ impl GasHazard {
         )
     }
 
-    /// Remarks of the row, such as "lung damage comes hours later"; those about its own figures are left out.
+    /// Remarks of the row, such as "lung damage comes hours later"; those on its own figures are in a column of their own.
     pub fn notes(self) -> impl Iterator<Item = &'static str> {
-        let of_figures = |note: &&str| {
-            ["IDLH", "REL", "limit"]
-                .iter()
-                .any(|word| note.contains(word))
-        };
         let all = self.row.filled("note").into_iter();
         all.flat_map(|notes| notes.split("; "))
-            .filter(move |note| !of_figures(note))
     }
 
     /// Where the row comes from.

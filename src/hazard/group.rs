@@ -69,6 +69,7 @@ pub(super) struct Acid {
 pub(super) struct Book {
     ids: FxHashMap<&'static str, GroupId>,
     names: Vec<&'static str>,
+    short_names: Vec<&'static str>,
     /// The groups that hold a group, itself included.
     holders: Vec<Groups>,
     /// How many kinds of substance a group names, with those of its members.
@@ -113,6 +114,7 @@ impl Book {
         let ids: FxHashMap<_, _> = rows.iter().map(key).zip(0..).collect();
         let mut book = Book {
             names: rows.iter().map(|row| row.cell("name")).collect(),
+            short_names: rows.iter().map(|row| row.cell("short_name")).collect(),
             holders: holders(&rows, &ids),
             breadth: Vec::new(),
             bounds: rows.iter().map(bounds).collect(),
@@ -228,6 +230,10 @@ impl Book {
 
     pub(super) fn name(&self, group: GroupId) -> &'static str {
         self.names[group]
+    }
+
+    pub(super) fn short_name(&self, group: GroupId) -> &'static str {
+        self.short_names[group]
     }
 
     pub(super) fn breadth(&self, group: GroupId) -> usize {

@@ -175,16 +175,14 @@ impl Component {
         }
     }
 
-    /// Its harmonised toxicity estimate for a way in, such as `Inhalation: ATE = 0.47 mg/L (dusts/mists)`.
+    /// Its harmonised toxicity estimate for a way in.
     fn estimate(&self, way: &str) -> Option<f64> {
-        let named = match way {
-            "dust or mist" => "inhalation",
-            way => way,
+        let column = match way {
+            "dust or mist" => "ate_inhalation",
+            "oral" => "ate_oral_mg_kg",
+            _ => "ate_dermal_mg_kg",
         };
-        let stated = self.sold?.cell("scl_m_factors").split(';');
-        let mut own = stated.filter_map(|one| one.split_once(": ATE = "));
-        let (_, figure) = own.find(|(way, _)| way.trim().eq_ignore_ascii_case(named))?;
-        figure.split_whitespace().next()?.parse().ok()
+        self.sold?.float(column)
     }
 }
 

@@ -127,6 +127,14 @@ impl Rule {
         ]
     }
 
+    /// The same for the middle of a sentence.
+    pub fn briefly_between(self) -> [&'static str; 2] {
+        [
+            book().short_name(self.0.a),
+            self.0.b.first().map_or("", |b| book().short_name(*b)),
+        ]
+    }
+
     /// Whether a meeting of this severity came about by bringing the second side to the first, which the row is about.
     pub fn is_wrong_way_round(self, severity: Severity) -> bool {
         self.0.b_onto_a && severity == self.0.severity

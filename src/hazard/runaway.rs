@@ -37,6 +37,8 @@ pub struct Runaway {
     pub rule: &'static str,
     /// What the row says.
     pub meaning: &'static str,
+    /// What it advises, for a line by itself.
+    pub advice: &'static str,
     /// Where it comes from.
     pub source: &'static str,
 }
@@ -66,6 +68,7 @@ pub fn runaway(course: Course) -> Runaway {
         severity: severity(cell("severity")),
         rule: cell("rule_id"),
         meaning: cell("meaning"),
+        advice: cell("advice"),
         source: cell("source"),
     }
 }

@@ -14,6 +14,7 @@ mod number_with_spread;
 mod quantity;
 pub mod root;
 mod sampled;
+mod temperature;
 pub mod unit;
 
 pub use dimension::Dimension;
@@ -22,4 +23,5 @@ pub use exact::{Exact, NotANumber};
 pub use number_with_spread::{InputId, Number};
 pub use quantity::{Mismatch, Places, Quantity};
 pub use sampled::{COVERAGE, FACTOR, Sampled, Validation, Verdict, tolerance};
+pub use temperature::{STANDARD_TEMPERATURE, ZERO_CELSIUS, standard_temperature, zero_celsius};
 pub use unit::Unit;

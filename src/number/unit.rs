@@ -101,7 +101,7 @@ impl Unit {
     /// What is added to a reading to get kelvins; zero except for °C.
     pub fn offset(&self) -> Exact {
         match self.has_offset() {
-            true => Exact::ratio(27_315, 100),
+            true => super::zero_celsius(),
             false => Exact::zero(),
         }
     }

@@ -4,7 +4,7 @@
 
 use std::sync::LazyLock;
 
-use crate::data::{Memo, Store};
+use crate::data::{Store, StoreMemo};
 use crate::equation::ionic::{Form, Ions, in_water};
 use crate::matter::{Count, Kernel, Notation, Phase, Species};
 use crate::number::{Dimension, Exact, Number, Quantity, unit};
@@ -331,8 +331,8 @@ pub fn in_form(species: &Species, form: &Form) -> Species {
 }
 
 /// A dissolved molecule as the dry substance.
-pub fn dry(species: &Species) -> Species {
-    usual(&Store::default(), &species.with_phase(None))
+pub fn dry(store: &Store, species: &Species) -> Species {
+    usual(store, &species.with_phase(None))
 }
 
 /// The usual phase at ambient: of the data where there are any, else as its form in water suggests.
@@ -353,10 +353,10 @@ fn usual(store: &Store, species: &Species) -> Species {
 
 /// The next dry substance that dissolved species make when their water goes: the salt of a cation and an anion (H^+
 /// last), or a dissolved molecule; with the change that makes it and how many moles of it there are.
-pub fn next_salt(dissolved: &Contents) -> Option<(Species, Ions, Number)> {
+pub fn next_salt(store: &Store, dissolved: &Contents) -> Option<(Species, Ions, Number)> {
     let molecule = dissolved.iter().find(|(s, _)| s.charge() == 0);
     if let Some((molecule, moles)) = molecule {
-        let dry = dry(molecule);
+        let dry = dry(store, molecule);
         let terms = vec![
             (Exact::from(-1), molecule.clone()),
             (Exact::one(), dry.clone()),
@@ -372,7 +372,7 @@ pub fn next_salt(dissolved: &Contents) -> Option<(Species, Ions, Number)> {
     let (anion, m) = of_sign(-1).max_by_key(|(s, _)| s.key() != "OH^-")?;
     let common = num_integer::gcd(cation.charge(), -anion.charge());
     let (a, c) = (-anion.charge() / common, cation.charge() / common);
-    let salt = salt_of((cation, a), (anion, c))?;
+    let salt = salt_of(store, (cation, a), (anion, c))?;
     let (a, c) = (Exact::from(a), Exact::from(c));
     let turns = |moles: &Number, count: &Exact| moles.checked_div(&Number::exact(count.clone()));
     let moles = turns(n, &a)?.min(turns(m, &c)?);
@@ -385,12 +385,16 @@ pub fn next_salt(dissolved: &Contents) -> Option<(Species, Ions, Number)> {
 }
 
 /// The dry salt of so many cations and anions.
-fn salt_of((cation, a): (&Species, i64), (anion, c): (&Species, i64)) -> Option<Species> {
-    static SEEN: LazyLock<Memo<String, Option<Species>>> = LazyLock::new(Memo::default);
+fn salt_of(
+    store: &Store,
+    (cation, a): (&Species, i64),
+    (anion, c): (&Species, i64),
+) -> Option<Species> {
+    static SEEN: LazyLock<StoreMemo<String, Option<Species>>> = LazyLock::new(StoreMemo::default);
     let text = [counted(cation, a), counted(anion, c)].concat();
-    SEEN.recall(text, |text| {
+    SEEN.recall_by(store, text, |text| {
         let salt = Species::parse(text).ok()?;
-        Some(usual(&Store::default(), &salt))
+        Some(usual(store, &salt))
     })
 }
 

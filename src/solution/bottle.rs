@@ -2,7 +2,7 @@
 
 use crate::data::{BOTTLE, Source, Sourced};
 use crate::matter::Species;
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, zero_celsius};
 
 use super::model::rows_of;
 
@@ -35,7 +35,7 @@ pub fn usual_bottles(species: &Species) -> Vec<UsualBottle> {
     let exact = |text: &str| Some(Number::exact(Exact::decimal(text).ok()?));
     let read = |row: crate::data::Row| {
         let source = Source::published(row.cell("source"), row.cell("note"));
-        let zero = Number::exact(Exact::ratio(27_315, 100));
+        let zero = Number::exact(zero_celsius());
         Some(UsualBottle {
             name: row.cell("name"),
             mass_fraction: exact(row.cell("mass_fraction"))?,

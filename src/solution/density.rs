@@ -9,7 +9,7 @@ use std::sync::{Arc, LazyLock};
 
 use crate::data::{BOTTLE, DENSITY, Memo, Range, Row, Source, Sourced};
 use crate::matter::Species;
-use crate::number::Number;
+use crate::number::{Number, ZERO_CELSIUS};
 
 use super::laliberte::{RangeKind, Solute, water_density};
 use super::model::{interpolate, rows_of, through};
@@ -51,10 +51,10 @@ pub fn density(
 ) -> Result<Sourced<Number>, NoDensity> {
     static SEEN: LazyLock<Memo<Species, Arc<Known>>> = LazyLock::new(Memo::default);
     let known = SEEN.recall(species.clone(), |species| Arc::new(Known::of(species)));
-    let (w, t) = (mass_fraction.to_f64(), kelvin.to_f64() - 273.15);
+    let (w, t) = (mass_fraction.to_f64(), kelvin.to_f64() - ZERO_CELSIUS);
     let answer = known.at(w, t).and_then(|road| {
         let model = |at: &[f64]| {
-            let found = known.along(road, at[0], at[1] - 273.15);
+            let found = known.along(road, at[0], at[1] - ZERO_CELSIUS);
             found.unwrap_or(f64::NAN)
         };
         let value = through(&[mass_fraction, kelvin], model)?;
@@ -102,9 +102,7 @@ impl Known {
     pub(super) fn of(species: &Species) -> Self {
         let rows = rows_of(&DENSITY, species);
         let solute = Solute::of(species);
-        let doubted = rows
-            .iter()
-            .any(|row| row.cell("note").contains("the model is preferred"));
+        let doubted = rows.iter().any(|row| row.cell("prefer") == "model");
         Known {
             curves: curves(&rows),
             model_first: doubted && solute.is_some(),

@@ -10,7 +10,7 @@
 
 use std::sync::{Arc, LazyLock};
 
-use crate::data::{Memo, Property, Store};
+use crate::data::{Property, Store, StoreMemo};
 use crate::matter::Species;
 use crate::number::Number;
 use crate::thermo;
@@ -101,16 +101,13 @@ struct Share {
 }
 
 impl Shares {
-    /// Taken apart once for each set of solutes, whatever their amounts, as long as the user has no data of their own.
+    /// Taken apart once for each set of solutes, whatever their amounts.
     fn of(mixture: &Mixture<'_>, store: &Store) -> Arc<Self> {
-        static SEEN: LazyLock<Memo<Solutes, Arc<Shares>>> = LazyLock::new(Memo::default);
+        static SEEN: LazyLock<StoreMemo<Solutes, Arc<Shares>>> = LazyLock::new(StoreMemo::default);
         let stated = store.stated();
-        let take_apart = |solutes: &Solutes| Arc::new(Shares::take_apart(solutes, &stated));
-        if store.all_own().is_empty() {
-            SEEN.recall(mixture.present(), take_apart)
-        } else {
-            take_apart(&mixture.present())
-        }
+        SEEN.recall_by(store, mixture.present(), |solutes| {
+            Arc::new(Shares::take_apart(solutes, &stated))
+        })
     }
 
     fn take_apart(solutes: &[(Species, bool)], store: &Store) -> Self {

@@ -2,7 +2,7 @@
 
 use crate::data::{GAS_SOLUBILITY, OutOfRange, Range, Source, Sourced};
 use crate::matter::Species;
-use crate::number::Number;
+use crate::number::{Number, STANDARD_TEMPERATURE, ZERO_CELSIUS};
 use crate::thermo::GAS_CONSTANT;
 
 use super::model::{rows_of, through};
@@ -58,13 +58,13 @@ pub fn henry(species: &Species, kelvin: &Number) -> Result<Sourced<Number>, NoHe
     let rows = rows_of(&GAS_SOLUBILITY, &species.with_phase(None));
     let row = rows.first().ok_or(NoHenry::Unlisted)?;
     let note = row.cell("note");
-    if note.starts_with("ionises") {
+    if row.cell("use") == "nothing" {
         return Err(NoHenry::Ionises);
     }
     let quoted = row.float("check_Hcp_mol_m3Pa");
     let slope = row.float("slope_K");
     // The table says where the usually quoted pair is the better one.
-    let (constant, slope, note) = match (note.contains("prefer the check"), quoted) {
+    let (constant, slope, note) = match (row.cell("use") == "check", quoted) {
         (true, Some(quoted)) => (
             Some(quoted),
             row.float("check_slope_K").or(slope),
@@ -74,8 +74,8 @@ pub fn henry(species: &Species, kelvin: &Number) -> Result<Sourced<Number>, NoHe
     };
     let constant = constant.ok_or(NoHenry::Unlisted)?;
     let range = match slope {
-        Some(_) => Range::kelvin(273.15, 323.15),
-        None => Range::kelvin(298.15, 298.15),
+        Some(_) => Range::kelvin(ZERO_CELSIUS, 323.15),
+        None => Range::kelvin(STANDARD_TEMPERATURE, STANDARD_TEMPERATURE),
     };
     let outside = NoHenry::OutOfRange(OutOfRange {
         value: kelvin.to_f64(),
@@ -87,7 +87,7 @@ pub fn henry(species: &Species, kelvin: &Number) -> Result<Sourced<Number>, NoHe
     let slope = slope.unwrap_or(0.0);
     // mol/(m³·Pa) is mol/(L·kPa).
     let value = through(&[kelvin], |at| {
-        constant * (slope * (1.0 / at[0] - 1.0 / 298.15)).exp()
+        constant * (slope * (1.0 / at[0] - 1.0 / STANDARD_TEMPERATURE)).exp()
     });
     Ok(Sourced {
         value: value.ok_or(outside)?,

@@ -10,6 +10,7 @@ use rustc_hash::FxHashMap;
 
 use crate::data::{LALIBERTE, Range, Row};
 use crate::matter::Species;
+use crate::number::ZERO_CELSIUS;
 
 use super::capacity::Concentrated;
 use super::model::rows_of;
@@ -170,7 +171,7 @@ impl Solute {
     /// Whether both arguments lie within the range of a fit.
     pub fn covers(&self, kind: RangeKind, mass_fraction: f64, celsius: f64) -> bool {
         self.ranges(kind).is_some_and(|[temperature, fraction]| {
-            temperature.holds(celsius + 273.15) && fraction.holds(mass_fraction)
+            temperature.holds(celsius + ZERO_CELSIUS) && fraction.holds(mass_fraction)
         })
     }
 }

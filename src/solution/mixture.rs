@@ -10,7 +10,7 @@ use std::sync::{Arc, LazyLock};
 
 use crate::data::{Memo, Range, Store};
 use crate::matter::{Phase, Species};
-use crate::number::Number;
+use crate::number::{Number, ZERO_CELSIUS};
 use crate::thermo;
 
 use super::capacity;
@@ -156,13 +156,13 @@ impl Mixture<'_> {
     fn now(&self, kelvin: &Number) -> (Vec<f64>, f64) {
         let all = self.inputs(kelvin);
         let amounts = all[1..].iter().map(|number| number.to_f64()).collect();
-        (amounts, kelvin.to_f64() - 273.15)
+        (amounts, kelvin.to_f64() - ZERO_CELSIUS)
     }
 }
 
 /// Temperature in °C and amounts, from the inputs in their order.
 fn split(at: &[f64]) -> (f64, &[f64]) {
-    (at[0] - 273.15, &at[1..])
+    (at[0] - ZERO_CELSIUS, &at[1..])
 }
 
 /// What an estimate will say about itself.

@@ -7,10 +7,10 @@
 use std::sync::LazyLock;
 
 use crate::data::WATER;
+use crate::number::ZERO_CELSIUS as ZERO;
 
 use super::water::{Water, water_at};
 
-const ZERO: f64 = 273.15;
 const GAS_CONSTANT: f64 = crate::thermo::GAS_CONSTANT;
 /// g/mol
 const WATER_MASS: f64 = 18.015;

@@ -8,7 +8,7 @@ use std::sync::{Arc, LazyLock};
 
 use crate::data::{Memo, OutOfRange, Range, Row, SOLID_PHASE, SOLUBILITY, Source, Sourced};
 use crate::matter::Species;
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, ZERO_CELSIUS};
 
 use super::model::{anhydrous, rows_of, through};
 
@@ -83,8 +83,11 @@ pub fn solubility(species: &Species, kelvin: &Number) -> Result<Sourced<Saturate
     if !listed.range.holds(kelvin.to_f64()) {
         return Err(outside);
     }
-    let grams = through(&[kelvin], |at| between(&listed.points, at[0] - 273.15)).ok_or(outside)?;
-    let celsius = kelvin.to_f64() - 273.15;
+    let grams = through(&[kelvin], |at| {
+        between(&listed.points, at[0] - ZERO_CELSIUS)
+    })
+    .ok_or(outside)?;
+    let celsius = kelvin.to_f64() - ZERO_CELSIUS;
     Ok(Sourced {
         value: Saturated {
             salt: listed.salt.clone(),
@@ -184,7 +187,7 @@ fn between(points: &[(f64, f64)], celsius: f64) -> f64 {
 pub fn stable_solid(species: &Species, kelvin: &Number) -> Option<Species> {
     let (salt, _) = anhydrous(&species.with_phase(None));
     let row = rows_of(&SOLID_PHASE, &salt).into_iter().next()?;
-    solid_at(&solids(row.cell("formula")), kelvin.to_f64() - 273.15)
+    solid_at(&solids(row.cell("formula")), kelvin.to_f64() - ZERO_CELSIUS)
 }
 
 fn solids(formula: &str) -> Vec<(f64, f64, Option<Species>)> {

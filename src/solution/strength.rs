@@ -2,7 +2,7 @@
 
 use crate::data::Sourced;
 use crate::matter::Species;
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, ZERO_CELSIUS};
 
 use super::density::{Known, NoDensity, density};
 use super::model::{anhydrous, through};
@@ -152,7 +152,7 @@ impl Label<'_> {
             Strength::Molar(molarity) => self.by_density(molarity, self.anhydrous / 1000.0),
             Strength::GramsPerLitre(grams) => self.by_density(grams, dry / 1000.0),
             Strength::VolumeFraction(share) => {
-                let pure = self.known.value(1.0, self.kelvin.to_f64() - 273.15);
+                let pure = self.known.value(1.0, self.kelvin.to_f64() - ZERO_CELSIUS);
                 let pure =
                     pure.ok_or_else(|| StrengthFault::NeedsPureDensity(self.solute.clone()))?;
                 self.by_density(share, pure)
@@ -174,11 +174,11 @@ impl Label<'_> {
             return fraction.ok_or(whole_unknown());
         }
         let target = value.to_f64() * factor;
-        let celsius = self.kelvin.to_f64() - 273.15;
+        let celsius = self.kelvin.to_f64() - ZERO_CELSIUS;
         let Some(bracket) = self.bracket(target, celsius) else {
             return Err(self.beyond(target, celsius));
         };
-        let solve = |at: &[f64]| self.solve(at[0] * factor, at[1] - 273.15, bracket);
+        let solve = |at: &[f64]| self.solve(at[0] * factor, at[1] - ZERO_CELSIUS, bracket);
         through(&[value, self.kelvin], solve).ok_or(whole_unknown())
     }
 

@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use crate::data::{OutOfRange, Range, Source, Sourced, WATER};
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, ZERO_CELSIUS};
 
 use super::model::through;
 
@@ -71,7 +71,7 @@ pub fn water(property: Water, kelvin: &Number) -> Result<Sourced<Number>, OutOfR
     if !range.holds(outside.value) {
         return Err(outside);
     }
-    let value = through(&[kelvin], |at| water_at(property, at[0] - 273.15)).ok_or(outside)?;
+    let value = through(&[kelvin], |at| water_at(property, at[0] - ZERO_CELSIUS)).ok_or(outside)?;
     Ok(Sourced {
         value,
         source: Source::published("IAPWS-95", ""),
@@ -88,7 +88,7 @@ pub(super) fn water_at(property: Water, celsius: f64) -> f64 {
     let (low, high) = (value(below), value(below + 1.0));
     let share = held - below;
     if property == Water::VapourPressure {
-        let inverse = |t: f64| 1.0 / (t + 273.15);
+        let inverse = |t: f64| 1.0 / (t + ZERO_CELSIUS);
         let part = (inverse(below) - inverse(held)) / (inverse(below) - inverse(below + 1.0));
         return low * (high / low).powf(part);
     }
@@ -144,7 +144,7 @@ pub fn boiling_point(kilopascal: &Number) -> Result<Sourced<Number>, OutOfRange>
                 high = middle;
             }
         }
-        0.5 * (low + high) + 273.15
+        0.5 * (low + high) + ZERO_CELSIUS
     };
     let value = through(&[kilopascal], |p| solve(p[0])).ok_or(outside)?;
     Ok(Sourced {
@@ -208,7 +208,7 @@ pub fn ice(property: Ice, kelvin: &Number) -> Result<Sourced<Number>, OutOfRange
         return Err(outside);
     }
     let line = |kelvin: f64| {
-        let celsius = kelvin - 273.15;
+        let celsius = kelvin - ZERO_CELSIUS;
         let above = points
             .partition_point(|(t, _)| *t < celsius)
             .clamp(1, points.len() - 1);

@@ -6,9 +6,9 @@
 
 use std::sync::{Arc, LazyLock};
 
-use crate::data::{HEAT_CAPACITY, Memo, Property, Range, Row, Source, Sourced, Store};
+use crate::data::{HEAT_CAPACITY, Property, Range, Row, Source, Sourced, Store, StoreMemo};
 use crate::matter::{Phase, Species};
-use crate::number::Quantity;
+use crate::number::{Quantity, ZERO_CELSIUS};
 
 use super::reaction::STANDARD_TEMPERATURE;
 use super::standard::{Standard, standard};
@@ -83,7 +83,8 @@ pub struct Warming {
 /// assert!((iron.enthalpy(308.15).unwrap() - 252.0).abs() < 2.0);
 /// ```
 pub fn warming(store: &Store, species: &Species) -> Option<Arc<Warming>> {
-    static SEEN: LazyLock<Memo<Species, Option<Arc<Warming>>>> = LazyLock::new(Memo::default);
+    static SEEN: LazyLock<StoreMemo<Species, Option<Arc<Warming>>>> =
+        LazyLock::new(StoreMemo::default);
     let look_up = |species: &Species| {
         // Remembered as it is stated, whatever is drawn for it now.
         let standard = standard(&store.stated(), species).ok()?;
@@ -93,11 +94,7 @@ pub fn warming(store: &Store, species: &Species) -> Option<Arc<Warming>> {
             standard: standard.get(Property::HeatCapacity).cloned(),
         }))
     };
-    // What is remembered holds for the tables alone.
-    if store.all_own().is_empty() {
-        return SEEN.recall(species.clone(), look_up);
-    }
-    look_up(species)
+    SEEN.recall_by(store, species.clone(), look_up)
 }
 
 impl Warming {
@@ -203,7 +200,7 @@ impl Course {
 fn reach(phase: Phase, down: f64, up: f64) -> Range {
     let (low, high) = (STANDARD_TEMPERATURE - down, STANDARD_TEMPERATURE + up);
     match phase {
-        Phase::Aqueous => Range::kelvin(low.max(273.15), high.min(373.15)),
+        Phase::Aqueous => Range::kelvin(low.max(ZERO_CELSIUS), high.min(373.15)),
         _ => Range::kelvin(low, high),
     }
 }

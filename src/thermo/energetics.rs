@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::data::{Property, Sourced, Store};
 use crate::equation::{Skeleton, Stated, working};
 use crate::matter::{Phase, Species};
-use crate::number::{Dimension, Exact, Number, Quantity};
+use crate::number::{Dimension, Exact, Number, Quantity, standard_temperature};
 
 use super::potential::{Couple, potential, quotient_energy, tabled_potential};
 use super::reaction::{ReactionData, STANDARD_TEMPERATURE, reaction};
@@ -124,7 +124,7 @@ pub fn energetics(store: &Store, asked: &Asked<'_>) -> Result<Energetics, NoEner
     let data = reaction(store, &terms);
     let activities = activities(&terms, asked.activities)?;
     let known = data.enthalpy().is_ok() || data.gibbs().is_ok();
-    let standard = Number::exact(Exact::ratio(29_815, 100));
+    let standard = Number::exact(standard_temperature());
     // Without data at 298.15 K there is nothing to carry to the temperature: the want of them is what to tell.
     let kelvin = if known { &asked.kelvin } else { &standard };
     let at = data.course().at(kelvin).map_err(NoEnergetics::TooFar)?;

@@ -3,9 +3,9 @@
 
 use std::sync::{Arc, LazyLock};
 
-use crate::data::{Memo, Property, Source, Store};
+use crate::data::{Property, Source, Store, StoreMemo};
 use crate::matter::Species;
-use crate::number::{Dimension, Exact, Number, Quantity};
+use crate::number::{Dimension, Exact, Number, Quantity, standard_temperature};
 use crate::text::all_of;
 
 use super::standard::{Standard, Unknown, standard};
@@ -13,8 +13,7 @@ use super::standard::{Standard, Unknown, standard};
 /// The molar gas constant in J/(mol·K), exact since 2019 to the digits shown (SI Brochure, 9th ed.).
 pub const GAS_CONSTANT: f64 = 8.314_462_618_153_24;
 
-/// The standard temperature in K.
-pub const STANDARD_TEMPERATURE: f64 = 298.15;
+pub use crate::number::STANDARD_TEMPERATURE;
 
 /// One species of a reaction with its data.
 #[derive(Clone, Debug)]
@@ -40,6 +39,8 @@ impl Contribution {
 pub struct ReactionData {
     /// Every species, in the order given.
     pub contributions: Vec<Contribution>,
+    /// Where the data are from: what else is asked must be of the same.
+    pub(super) store: Store,
 }
 
 /// A quantity that could not be had, and every species that stands in the way.
@@ -79,6 +80,7 @@ pub fn reaction(store: &Store, terms: &[(Exact, Species)]) -> ReactionData {
     };
     ReactionData {
         contributions: terms.iter().map(look_up).collect(),
+        store: store.clone(),
     }
 }
 
@@ -105,15 +107,11 @@ pub struct ReactionHeat {
 /// assert_eq!(heat.enthalpy.as_ref().unwrap().to_f64(), -571_660.0);
 /// ```
 pub fn reaction_heat(store: &Store, terms: &[(Exact, Species)]) -> Arc<ReactionHeat> {
-    static SEEN: LazyLock<Memo<Terms, Arc<ReactionHeat>>> = LazyLock::new(Memo::default);
+    static SEEN: LazyLock<StoreMemo<Terms, Arc<ReactionHeat>>> = LazyLock::new(StoreMemo::default);
     let store = store.stated();
-    // What is remembered holds for the tables alone.
-    if store.all_own().is_empty() {
-        return SEEN.recall(terms.to_vec(), |terms| {
-            Arc::new(ReactionHeat::of(&store, terms))
-        });
-    }
-    Arc::new(ReactionHeat::of(&store, terms))
+    SEEN.recall_by(&store, terms.to_vec(), |terms| {
+        Arc::new(ReactionHeat::of(&store, terms))
+    })
 }
 
 impl ReactionHeat {
@@ -171,7 +169,7 @@ impl ReactionData {
         let (Ok(enthalpy), Ok(entropy)) = (self.enthalpy(), self.entropy()) else {
             return Err(missing);
         };
-        let kelvins = Exact::ratio(29815, 100);
+        let kelvins = standard_temperature();
         let number = enthalpy.number() - &entropy.number().scaled(&kelvins);
         let gibbs = Quantity::coherent(number, Dimension::MOLAR_ENERGY);
         Ok((gibbs, GibbsFrom::EnthalpyAndEntropy))

@@ -2,11 +2,11 @@
 
 use std::sync::{Arc, LazyLock};
 
-use crate::data::{Figure, Formation, Memo, Own, Property, Source, Sourced, Store};
+use crate::data::{Figure, Formation, Own, Property, Source, Sourced, Store, StoreMemo};
 use crate::equation::ionic::{Form, Ions, in_water};
 use crate::equation::{identity, of_same_composition};
 use crate::matter::{Phase, Species};
-use crate::number::{Draw, Exact, Number, Quantity, Unit, unit};
+use crate::number::{Draw, Exact, Number, Quantity, STANDARD_TEMPERATURE, Unit, unit};
 
 use super::spread;
 
@@ -103,27 +103,23 @@ pub fn standard(store: &Store, species: &Species) -> Result<Arc<Standard>, Unkno
 
 /// What data there are, whatever is drawn for them.
 fn stated(store: &Store, species: &Species) -> Result<Arc<Standard>, Unknown> {
-    static SEEN: LazyLock<Memo<Species, Result<Arc<Standard>, Unknown>>> =
-        LazyLock::new(Memo::default);
+    static SEEN: LazyLock<StoreMemo<Species, Result<Arc<Standard>, Unknown>>> =
+        LazyLock::new(StoreMemo::default);
     if species.is_electron() {
         return Ok(Arc::new(electron(species)));
     }
-    let look_up = |species: &Species| look_up(store, species).map(Arc::new);
-    // What is remembered holds for the tables alone.
-    if store.all_own().is_empty() {
-        return SEEN.recall(species.clone(), look_up);
-    }
-    look_up(species)
+    SEEN.recall_by(store, species.clone(), |species| {
+        look_up(store, species).map(Arc::new)
+    })
 }
 
 fn look_up(store: &Store, species: &Species) -> Result<Standard, Unknown> {
     let listing = listing(species);
-    let own_key = species.key();
     let phase = match species.phase() {
         Some(phase) => Some(phase),
         None => usual_phase(store, species, &listing.rows),
     };
-    let own = phase.and_then(|phase| store.own(own_key, phase.symbol()));
+    let own = phase.and_then(|phase| own_data(store, species, phase));
     if own.is_none()
         && phase == Some(Phase::Aqueous)
         && let Some(dissolved) = dissolved(store, species)
@@ -139,6 +135,19 @@ fn look_up(store: &Store, species: &Species) -> Result<Standard, Unknown> {
             same_composition: listing.choices,
         }),
     }
+}
+
+/// The user's data of a substance in a phase, those for just this spelling first.
+fn own_data<'s>(store: &'s Store, species: &Species, phase: Phase) -> Option<&'s Own> {
+    let spelled_so = store.own(species.key(), phase.symbol());
+    let same = |own: &&Own| own.phase == phase.symbol() && is_of(own, species);
+    spelled_so.or_else(|| store.all_own().iter().rev().find(same))
+}
+
+/// Whether the user's data are of a substance, however both are spelled.
+fn is_of(own: &Own, species: &Species) -> bool {
+    own.formula == species.key()
+        || Species::parse(&own.formula).is_ok_and(|given| identity(&given) == identity(species))
 }
 
 /// A dissolved strong electrolyte as the sum of its ions; `None` for a molecule, and where an ion has no data.
@@ -194,10 +203,7 @@ fn sum_of_ions(parts: &[(Exact, Arc<Standard>)], property: Property) -> Option<S
 pub fn forms(store: &Store, species: &Species) -> Vec<Standard> {
     let listing = listing(species);
     let wanted = |phase: Phase| species.phase().is_none_or(|given| given == phase);
-    let own = store
-        .all_own()
-        .iter()
-        .filter(|own| own.formula == species.key());
+    let own = store.all_own().iter().filter(|own| is_of(own, species));
     let own = own.filter_map(|own| {
         let phase = Phase::of_symbol(&own.phase).filter(|phase| wanted(*phase))?;
         let row = best_row(&listing.rows, phase);
@@ -247,7 +253,7 @@ fn with_data(mut formulas: Vec<Species>) -> Vec<Species> {
 /// The usual phase at 25 °C and 1 bar: ions are dissolved; of the pure phases the one with the lowest Gibbs energy of
 /// formation, which is the stable one; without Gibbs energies the most condensed, unless that liquid boils lower.
 fn usual_phase(store: &Store, species: &Species, rows: &[Formation]) -> Option<Phase> {
-    let own = |phase: &Phase| store.own(species.key(), phase.symbol()).is_some();
+    let own = |phase: &Phase| own_data(store, species, *phase).is_some();
     let listed = |phase: &Phase| best_row(rows, *phase).is_some();
     if species.charge() != 0 {
         return Some(Phase::Aqueous).filter(|phase| own(phase) || listed(phase));
@@ -389,7 +395,7 @@ fn spread_on(value: Number, row: Formation, property: Property, figure: Figure) 
         (Property::FormationGibbs, Some(enthalpy), Some(entropy)) => {
             let (h, size) = own(Property::FormationEnthalpy, enthalpy);
             let (s, per_kelvin) = own(Property::Entropy, entropy);
-            vec![(h, size), (s, -298.15e-3 * per_kelvin)]
+            vec![(h, size), (s, -1e-3 * STANDARD_TEMPERATURE * per_kelvin)]
         }
         _ => vec![own(property, figure)],
     };

@@ -4,7 +4,7 @@
 //! the data reach; the values at 298.15 K and their uncertainties stay those of the tables. Where a species has no heat
 //! capacity at all, ΔH and ΔS are taken as constant, and only within 30 K.
 
-use crate::data::{Range, Source, Store};
+use crate::data::{Range, Source};
 use crate::matter::{Phase, Species};
 use crate::number::{Dimension, Exact, Number, Quantity};
 
@@ -332,7 +332,7 @@ impl ReactionCourse<'_> {
             let entropy = value(crate::data::Property::Entropy)? + rise.entropy;
             Some(enthalpy - t * entropy)
         };
-        let gas = standard(&Store::default(), &species.with_phase(Some(Phase::Gas)));
+        let gas = standard(&self.data.store, &species.with_phase(Some(Phase::Gas)));
         let gas = gas.ok().and_then(|gas| gibbs(&gas));
         gas.zip(gibbs(condensed))
             .is_some_and(|(gas, condensed)| gas < condensed)

@@ -22,8 +22,7 @@ pub(super) fn course(course: &RunawayCourse, detail: Detail) -> String {
     let (meaning, rule) = (told.meaning, told.rule);
     match detail {
         Detail::Short => {
-            // What the row advises stands behind its last colon.
-            let advice = meaning.rsplit(':').next().unwrap_or(meaning).trim();
+            let advice = told.advice;
             format!("uncooled and all at once it rises by {rise}, {class}: {advice} [{rule}]")
         }
         Detail::Full => format!(

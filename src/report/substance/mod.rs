@@ -19,7 +19,7 @@ pub fn substance(species: &Species, store: &Store) -> String {
     let mut used: Vec<Source> = Vec::new();
     let mut page = head(species, &known);
     page += &formation::section(&known, store, &mut used);
-    page += &solution::section(species, &mut used);
+    page += &solution::section(species, store, &mut used);
     page += &formation::potentials(species, &mut used);
     page += &hazards(species, &mut used);
     if known.is_empty() {

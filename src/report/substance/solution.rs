@@ -3,27 +3,27 @@
 use crate::data::{How, Source, Store};
 use crate::figure;
 use crate::matter::{Notation, Phase, Species};
-use crate::number::{Exact, Number};
+use crate::number::{Exact, Number, zero_celsius};
 use crate::report::heat::signed;
 use crate::report::page::{Align, table, wrapped};
 use crate::solution::{self, Strength, UsualBottle};
 use crate::thermo::standard;
 
 /// All of it.
-pub(super) fn section(species: &Species, used: &mut Vec<Source>) -> String {
+pub(super) fn section(species: &Species, store: &Store, used: &mut Vec<Source>) -> String {
     let bare = species.with_phase(None);
     if bare.charge() != 0 || bare.key() == "H2O" {
         return String::new();
     }
     solubility(&bare, used)
-        + &gas(&bare, used)
+        + &gas(&bare, store, used)
         + &heat(species, used)
         + &densities(&bare, used)
         + &bottles(&bare, used)
 }
 
 fn kelvin(celsius: i64) -> Number {
-    Number::exact(Exact::from(celsius) + Exact::ratio(27_315, 100))
+    Number::exact(Exact::from(celsius) + zero_celsius())
 }
 
 /// g of anhydrous salt in 100 g of water, every 20 °C as far as the table goes.
@@ -61,9 +61,9 @@ fn solubility(bare: &Species, used: &mut Vec<Source>) -> String {
 }
 
 /// How much of a gas stays in water.
-fn gas(bare: &Species, used: &mut Vec<Source>) -> String {
+fn gas(bare: &Species, store: &Store, used: &mut Vec<Source>) -> String {
     let found = solution::henry(bare, &kelvin(25)).ok();
-    let Some(found) = found.filter(|_| usual_gas(bare)) else {
+    let Some(found) = found.filter(|_| usual_gas(bare, store)) else {
         return String::new();
     };
     used.push(found.source.clone());
@@ -87,8 +87,8 @@ fn gas(bare: &Species, used: &mut Vec<Source>) -> String {
     format!("\n{}", wrapped(&line, 2))
 }
 
-fn usual_gas(bare: &Species) -> bool {
-    let found = standard(&Store::default(), bare);
+fn usual_gas(bare: &Species, store: &Store) -> bool {
+    let found = standard(store, bare);
     found.is_ok_and(|found| found.species.phase() == Some(Phase::Gas))
 }
 

@@ -2,7 +2,7 @@
 
 use crate::equation::{Skeleton, Stated, balance};
 use crate::matter::Species;
-use crate::number::{Dimension, Exact, Number, unit};
+use crate::number::{Dimension, Number, standard_temperature, unit};
 
 use super::super::program::{Action, HeatQuestion};
 use super::super::syntax::{Literal, Spanned};
@@ -24,7 +24,7 @@ impl Checker<'_> {
         };
         let kelvin = match at {
             Some(at) => self.measured(at, &unit::KELVIN)?,
-            None => Number::exact(Exact::ratio(29_815, 100)),
+            None => Number::exact(standard_temperature()),
         };
         let activities: Vec<_> = activities.iter().map(|one| self.activity(one)).collect();
         Ok(Action::Heat(Box::new(HeatQuestion {

@@ -1,5 +1,6 @@
 //! `react`: the one extent that the contents of a vessel allow.
 
+use crate::data::Store;
 use crate::equation::Reaction;
 use crate::equation::ionic::{Form, in_water};
 use crate::matter::{Phase, Species};
@@ -95,6 +96,7 @@ pub(super) fn terms_with(
         .any(|(s, _)| s.key() == "H2O" && s.phase() == Some(Phase::Liquid));
     let brings_water = reaction.left.iter().any(|(_, s)| s.key() == "H2O");
     let setting = Setting {
+        store: &state.store,
         contents,
         wet: wet || brings_water || more_water,
         hot,
@@ -126,6 +128,7 @@ pub(super) fn is_medium(species: &Species) -> bool {
 
 /// What decides the form a species takes in a vessel.
 struct Setting<'c> {
+    store: &'c Store,
     contents: &'c Contents,
     wet: bool,
     hot: bool,
@@ -162,7 +165,7 @@ impl Setting<'_> {
             let phase = match (&form, species.key()) {
                 (Form::Liquid, "H2O") if self.hot => Phase::Gas,
                 (Form::Ions(_), _) => Phase::Solid,
-                (Form::Molecule, _) => return one(stuff::dry(species)),
+                (Form::Molecule, _) => return one(stuff::dry(self.store, species)),
                 _ => return one(stuff::in_form(species, &form)),
             };
             return one(species.with_phase(Some(phase)));

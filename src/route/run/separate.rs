@@ -307,7 +307,7 @@ fn leave_salts(program: &Program, state: &mut State, vessel: VesselId) -> Vec<(S
         let ions = state.vessels[vessel]
             .contents
             .of_phases(|phase| phase == Phase::Aqueous);
-        let Some((salt, terms, moles)) = stuff::next_salt(&ions) else {
+        let Some((salt, terms, moles)) = stuff::next_salt(&program.store, &ions) else {
             return residue;
         };
         enthalpy::change(program, state, vessel, &terms, &moles);

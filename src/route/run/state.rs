@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use crate::data::Store;
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity};
 use crate::text::Span;
@@ -90,6 +91,8 @@ pub(super) struct Charged {
 /// Vessels, values and books at one moment.
 #[derive(Clone, Debug)]
 pub struct State {
+    /// The data that the route works with.
+    pub(super) store: Store,
     pub(super) vessels: Vec<Vessel>,
     pub(super) values: Vec<Option<Quantity>>,
     pub(super) books: Books,
@@ -146,6 +149,7 @@ impl State {
     /// Empty vessels at ambient temperature.
     pub fn new(program: &Program) -> State {
         let mut state = State {
+            store: Store::default(),
             vessels: Vec::new(),
             values: Vec::new(),
             books: Books::default(),
@@ -194,6 +198,7 @@ impl State {
 
     /// Adds what the program has learnt since.
     pub(super) fn make_room(&mut self, program: &Program) {
+        self.store = program.store.clone();
         self.values.resize(program.lets.len(), None);
         for slot in program.vessels.iter().skip(self.vessels.len()) {
             self.vessels.push(Vessel {
