@@ -289,3 +289,99 @@ fn what_is_saved_at_the_prompt_never_replaces_anything() {
         ["link", "new.route", "taken.route", "typed"]
     );
 }
+
+#[test]
+fn a_file_that_uses_itself_by_another_name_is_a_circle() {
+    let folder = Folder::new();
+    folder.write("a.route", "use \"b.route\"\nvessel cup\n");
+    symlink("a.route", folder.path("b.route")).unwrap();
+    let told = refused(&folder.aludel(&["check", "a.route"]), "use-cycle");
+    assert!(told.contains("a.route → b.route"), "{told}");
+    folder.write("c.route", "use \"d.route\"\nvessel cup\n");
+    fs::hard_link(folder.path("c.route"), folder.path("d.route")).unwrap();
+    refused(&folder.aludel(&["check", "c.route"]), "use-cycle");
+    // The same file by two names, side by side, is brought once.
+    folder.write("shelf.route", "bottle acid: HCl 1 mol/L\n");
+    symlink("shelf.route", folder.path("other.route")).unwrap();
+    folder.write("e.route", "use \"shelf.route\"\nuse \"other.route\"\n");
+    well(&folder.aludel(&["check", "e.route"]));
+}
+
+#[test]
+fn what_is_no_plain_file_is_not_used() {
+    let folder = Folder::new();
+    let made = Command::new("mkfifo").arg(folder.path("pipe")).status();
+    assert!(made.unwrap().success());
+    symlink("pipe", folder.path("link")).unwrap();
+    for odd in ["pipe", "link", "/dev/null", "/dev/stdin", "/dev/zero"] {
+        folder.write("main.route", &format!("use \"{odd}\"\n"));
+        let told = refused(&folder.aludel(&["check", "main.route"]), "not-a-file");
+        assert!(told.contains("a pipe or a device"), "{told}");
+        assert!(told.contains("main.route:1:5"), "{told}");
+    }
+    // The route itself may come through a pipe: somebody named it who waits for it.
+    let mut shell = Command::new("sh");
+    let script = format!("{{ echo 'vessel cup' > pipe & }}; exec {ALUDEL} check pipe");
+    shell.args(["-c", &script]).current_dir(&folder.0);
+    well(&shell.output().unwrap());
+}
+
+#[test]
+fn what_is_too_long_is_said_of_the_right_file() {
+    let folder = Folder::new();
+    let nine = "# nothing to be seen in this line but words and words\n".repeat(180_000);
+    folder.write("main.route", &format!("use \"more.route\"\n{nine}"));
+    folder.write("more.route", &nine);
+    let told = refused(&folder.aludel(&["check", "main.route"]), "too-large");
+    assert!(told.contains("with `more.route` the route"), "{told}");
+    folder.write("main.route", &format!("{nine}{nine}"));
+    let told = refused(&folder.aludel(&["check", "main.route"]), "too-large");
+    assert!(
+        told.contains("`main.route` is longer than 16 MiB"),
+        "{told}"
+    );
+    for number in 0..257 {
+        folder.write(&format!("s{number}.route"), "");
+    }
+    let all: String = (0..257).map(|n| format!("use \"s{n}.route\"\n")).collect();
+    folder.write("main.route", &all);
+    let told = refused(&folder.aludel(&["check", "main.route"]), "too-large");
+    assert!(told.contains("at most 256 files"), "{told}");
+}
+
+/// What a command line says that has no more memory than that.
+#[cfg(target_os = "linux")]
+fn within_a_gigabyte(folder: &Folder, line: &str) -> Output {
+    let script = format!("ulimit -v {}; exec {ALUDEL} {line}", 1 << 20);
+    let mut shell = Command::new("sh");
+    let shell = shell.args(["-c", &script]).current_dir(&folder.0);
+    shell.output().unwrap()
+}
+
+/// Sixteen megabytes of what is wrong in every line took five gigabytes; one is the limit here.
+#[test]
+#[cfg(target_os = "linux")]
+fn megabytes_of_slips_take_no_gigabytes() {
+    let folder = Folder::new();
+    for (line, kind) in [
+        ("}", "stray-brace"),
+        ("show\n", "unexpected"),
+        ("expect\n", "unexpected"),
+        ("note \"Keep it moist\"\r\n", "too-large"),
+        ("vessel a { }\n", "stray-block"),
+        ("step {", "too-deep"),
+        ("\"\n", "unclosed-text"),
+    ] {
+        let text = line.repeat((16 << 20) / line.len());
+        folder.write("big.route", &text);
+        refused(&within_a_gigabyte(&folder, "check big.route"), kind);
+    }
+    for line in ["H2 + ", "CO"] {
+        let text = line.repeat((16 << 20) / line.len());
+        folder.write("typed", &text);
+        refused(
+            &within_a_gigabyte(&folder, "balance - < typed"),
+            "too-large",
+        );
+    }
+}

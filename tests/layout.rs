@@ -65,3 +65,30 @@ proptest! {
         }
     }
 }
+
+/// What is refused when it is read stays so: laying out mends nothing without a word.
+#[test]
+fn blanks_that_the_language_has_not_are_left_alone() {
+    for odd in [
+        '\u{b}', '\u{c}', '\r', '\u{85}', '\u{2028}', '\u{2029}', '\u{3000}',
+    ] {
+        for text in [
+            format!("vessel{odd}cup\n"),
+            format!("vessel cup: 5{odd}mL\n"),
+            format!("charge cup: 1 g NaCl{odd}, 3 mL water\n"),
+            format!("charge cup{odd}: 1 g NaCl\n"),
+        ] {
+            let laid = layout(&text).unwrap();
+            assert!(laid.contains(odd), "{text:?} became {laid:?}");
+            assert_eq!(layout(&laid).unwrap(), laid);
+            let faults = |text: &str| {
+                route::prepare(&Source::new("t", text), &Store::default(), &[])
+                    .1
+                    .len()
+            };
+            assert_eq!(faults(&text), faults(&laid), "{text:?} became {laid:?}");
+        }
+    }
+    let text = "vessel\tcup:\u{a0}5\u{2009}mL\r\n";
+    assert_eq!(layout(text).unwrap(), "vessel cup: 5 mL\n");
+}

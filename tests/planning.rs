@@ -266,9 +266,9 @@ fn the_prompt_goes_on_with_what_was_found() {
             fed.faults.is_empty() && !fed.refused,
             "{line}: {:?} {:?}",
             fed.faults,
-            fed.ledger.remarks
+            fed.news.remarks
         );
-        fed.ledger
+        fed.news
     };
     feed(&mut session, "let salt = 1 g");
     feed(&mut session, "vessel pot");

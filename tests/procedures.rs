@@ -1,5 +1,7 @@
 //! `procedure`, `do` and `use`: reuse within a route and between files.
 
+#![allow(clippy::disallowed_methods, reason = "a test writes a file to be read")]
+
 use std::cell::RefCell;
 
 use aludel::data::Store;
@@ -373,4 +375,28 @@ fn calls_that_double_forty_times_end_in_a_message() {
     }
     assert!(kinds(&format!("{text}do p20(cup)\n")).contains(&"too-large"));
     assert!(kinds(&format!("{text}do p40(cup)\n")).contains(&"too-deep"));
+}
+
+/// Each kept a copy of what stands above it, and eight thousand took two gigabytes.
+#[test]
+#[cfg(target_os = "linux")]
+fn procedures_share_what_stands_above_them() {
+    let text: String = (0..8_000)
+        .map(|n| format!("procedure p{n}(v) {{\n vent v\n}}\n"))
+        .collect();
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("p.route"), text).unwrap();
+    // Of the address space, in KiB; what the program itself maps and its threads are in it.
+    let script = format!(
+        "ulimit -v {}; exec {} check p.route",
+        150 << 10,
+        env!("CARGO_BIN_EXE_aludel")
+    );
+    let mut shell = std::process::Command::new("sh");
+    let ended = shell
+        .args(["-c", &script])
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    assert!(ended.status.success(), "{ended:?}");
 }

@@ -24,7 +24,8 @@ pub fn file(path: &Path, sheet: &str) -> Result<(), Message> {
 /// Puts a text in the place of one that was read from the same file, unless somebody else changed that meanwhile.
 pub fn in_place_of(path: &Path, read: &Source, laid: &str) -> Result<(), Message> {
     let draft = Draft::new(path, laid).map_err(|fault| unwritten(path, &fault))?;
-    if text::read(path).as_ref() != Ok(read) {
+    let now = text::read(path);
+    if now.as_ref().map(Source::text) != Ok(read.text()) {
         let title = format!("`{}` has changed since it was read", path.display());
         return Err(Message::error("changed-meanwhile", title)
             .hint("it is left as it is: save what is open elsewhere, and ask again"));

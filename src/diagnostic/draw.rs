@@ -16,6 +16,9 @@ const MAX_SENTENCE: usize = 300;
 /// The most messages drawn at once; beyond it a count says how many more there are.
 const MOST: usize = 100;
 
+/// Bytes of a line behind the last place of a message that are drawn at most.
+const MOST_BEHIND: usize = 1_000;
+
 /// One message as text that ends with a line break.
 ///
 /// ```
@@ -102,9 +105,10 @@ impl<'t> Excerpt<'t> {
         let start = text[file.start..first]
             .rfind('\n')
             .map_or(file.start, |at| file.start + at + 1);
-        let end = text[last..file.end]
-            .find('\n')
-            .map_or(file.end, |at| last + at);
+        // No terminal shows more of a line behind its mark, and a line may be megabytes long.
+        let shown = fitted(Span::new(last, last + MOST_BEHIND), text).end;
+        let shown = shown.min(file.end);
+        let end = text[last..shown].find('\n').map_or(shown, |at| last + at);
         Some(Excerpt {
             text: &text[start..end],
             start,

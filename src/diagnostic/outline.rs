@@ -19,5 +19,8 @@ pub fn outline_fault(fault: &OutlineFault) -> Message {
         OutlineFault::TooDeep { .. } => Message::error("too-deep", title)
             .at(span, "this one goes too far")
             .hint("close a block before opening the next"),
+        OutlineFault::TooMany { .. } => Message::error("too-large", title)
+            .at(span, "from here on nothing is read")
+            .hint("make several routes of it"),
     }
 }

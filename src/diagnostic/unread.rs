@@ -17,6 +17,8 @@ pub fn unread(name: &str, why: &Unread) -> Message {
         Unread::Folder => {
             Message::error("not-a-file", format!("`{name}` is a folder")).hint("name a file in it")
         }
+        Unread::NotPlain => Message::error("not-a-file", format!("`{name}` is a pipe or a device"))
+            .hint("a route uses plain files: save what comes from there as one"),
         Unread::Refused(fault) => Message::error(
             "unreadable-file",
             format!("`{name}` cannot be read: {fault}"),
@@ -52,8 +54,17 @@ pub(super) fn unusable(path: &Name, why: &UseFault) -> Message {
             ),
         )
         .hint("move what both need into a file of its own"),
-        UseFault::TooMany => Message::error("too-large", "too many files use each other")
-            .hint("at most 256, and 16 deep"),
+        UseFault::TooMany => Message::error("too-large", "this is one file too many").hint(
+            "a route uses at most 256 files, at most 16 deep in each other: put several into one",
+        ),
+        UseFault::TooLongTogether(most) => Message::error(
+            "too-large",
+            format!(
+                "with `{}` the route and what it uses are longer than {most} MiB",
+                path.node
+            ),
+        )
+        .hint("use fewer files, or split the route"),
     };
     message.at(path.span, "")
 }

@@ -5,6 +5,8 @@
 //!
 //! Knows nothing of what the vessels will hold.
 
+use std::ops::Range;
+
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::data::Store;
@@ -42,16 +44,14 @@ use scope::Scope;
 pub fn check(tree: &Tree, source: &Source, store: &Store) -> (Program, Vec<CheckFault>) {
     let mut checker = Checker::new(
         source,
-        Program {
-            store: store.clone(),
-            inputs: store.inputs().to_vec(),
-            ..Program::default()
-        },
+        source.around(0),
+        Program::with_data(store),
+        Names::default(),
     );
     checker.announce(&tree.statements);
     checker.extend(&tree.statements);
     let faults = std::mem::take(&mut checker.faults);
-    (checker.finish(), faults)
+    (checker.finish().0, faults)
 }
 
 /// The program with other values of some `let`s, as `--set` gives them.
@@ -143,10 +143,12 @@ struct Known {
     order: usize,
 }
 
-/// Checks statements one after the other; the prompt keeps one for a whole session.
+/// Checks statements one after the other.
 #[derive(Clone)]
 pub(super) struct Checker<'s> {
     source: &'s Source,
+    /// The part of it that no other file brought.
+    own: Range<usize>,
     program: Program,
     /// Names of the whole route.
     names: FxHashMap<String, Known>,
@@ -165,48 +167,32 @@ pub(super) struct Checker<'s> {
 
 type Checked<T> = Result<T, ()>;
 
+/// The names of the whole route, with what they mean.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Names(FxHashMap<String, Known>);
+
+impl Names {
+    /// Drops names that a route turned out not to have.
+    pub(super) fn forget(&mut self, names: &[String]) {
+        for name in names {
+            self.0.remove(name);
+        }
+    }
+}
+
 impl<'s> Checker<'s> {
-    pub(super) fn new(source: &'s Source, program: Program) -> Self {
-        let mut names = FxHashMap::default();
-        let order: FxHashMap<&str, usize> = program
-            .order
-            .iter()
-            .enumerate()
-            .map(|(i, name)| (name.as_str(), i))
-            .collect();
-        let mut add = |name: &String, meaning, span| {
-            // What a procedure made for itself has no place in that order.
-            if let Some(order) = order.get(name.as_str()).copied() {
-                names.insert(
-                    name.clone(),
-                    Known {
-                        meaning,
-                        span,
-                        order,
-                    },
-                );
-            }
-        };
-        for (id, slot) in program.lets.iter().enumerate() {
-            add(&slot.name, Meaning::Let(id), slot.span);
-        }
-        for (id, bottle) in program.bottles.iter().enumerate() {
-            add(&bottle.name, Meaning::Bottle(id), bottle.span);
-        }
-        for (id, vessel) in program.vessels.iter().enumerate() {
-            add(&vessel.name, Meaning::Vessel(id), Span::default());
-        }
-        for (id, procedure) in program.procedures.iter().enumerate() {
-            add(
-                &procedure.name.node,
-                Meaning::Procedure(id),
-                procedure.name.span,
-            );
-        }
+    /// Goes on with a program and its names; `own` is where the text stands that nobody brought from another file.
+    pub(super) fn new(
+        source: &'s Source,
+        own: Range<usize>,
+        program: Program,
+        names: Names,
+    ) -> Self {
         Checker {
             source,
+            own,
             program,
-            names,
+            names: names.0,
             scopes: Vec::new(),
             called: 0,
             lost: FxHashSet::default(),
@@ -221,8 +207,8 @@ impl<'s> Checker<'s> {
         std::sync::Arc::make_mut(&mut self.program.body).extend(body);
     }
 
-    pub(super) fn finish(self) -> Program {
-        self.program
+    pub(super) fn finish(self) -> (Program, Names) {
+        (self.program, Names(self.names))
     }
 
     /// Notes which names are made where.

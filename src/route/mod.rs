@@ -150,8 +150,9 @@ impl<'b> Bench<'b> {
 
     /// Reads and checks a route and what it uses; the source holds all that text.
     pub fn prepare(&self, source: &Source) -> (Program, Vec<Fault>, Source) {
-        let gathered = uses::gather(source, self.load);
-        let (mut program, unsound) = check::check(&gathered.tree, &gathered.source, self.store);
+        let mut source = source.clone();
+        let gathered = uses::gather(&mut source, 0, self.load);
+        let (mut program, unsound) = check::check(&gathered.tree, &source, self.store);
         let mut faults: Vec<Fault> = gathered.faults.into_iter().map(Fault::Syntax).collect();
         faults.extend(unsound.into_iter().map(Fault::Check));
         faults.sort_by_key(Fault::span);
@@ -159,7 +160,7 @@ impl<'b> Bench<'b> {
             Ok(set) => program = set,
             Err(unset) => faults.extend(unset.into_iter().map(Fault::Check)),
         }
-        (program, faults, gathered.source)
+        (program, faults, source)
     }
 }
 

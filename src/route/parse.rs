@@ -7,6 +7,7 @@ use pest::Parser;
 use pest::iterators::{Pair, Pairs};
 
 use crate::text::grammar::{Grammar, Rule, nesting};
+use crate::text::outline::MOST_FAULTS;
 use crate::text::{Node, Source, Span, outline};
 
 use super::syntax::*;
@@ -132,6 +133,9 @@ impl StatementParser<'_> {
     fn block(&mut self, nodes: &[Node]) -> Vec<Spanned<Statement>> {
         let mut read = Vec::new();
         for node in nodes {
+            if self.faults.len() >= MOST_FAULTS {
+                break;
+            }
             let Node::Statement(statement) = node else {
                 continue;
             };

@@ -7,7 +7,7 @@ use crate::equation::Reaction;
 use crate::hazard::Rule;
 use crate::matter::Species;
 use crate::number::{Dimension, Draw, Input, Number, Quantity, Unit};
-use crate::text::{Source, Span};
+use crate::text::Span;
 
 use std::sync::Arc;
 
@@ -16,6 +16,7 @@ use super::syntax::{Comparison, Name, Operator, Spanned, Statement};
 
 mod heat;
 mod instrument;
+mod mark;
 mod planning;
 mod property;
 mod solution;
@@ -24,6 +25,7 @@ mod variant;
 
 pub use heat::HeatQuestion;
 pub use instrument::{Instrument, Slack};
+pub use mark::{Added, Mark};
 pub use planning::{MOST_RUNS, RangeFault, Sought, Target, Values, Variation};
 pub use property::{HandQuestion, Property, SpeciesProperty};
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
@@ -71,6 +73,17 @@ pub struct Program {
     pub body: Arc<Vec<Instruction>>,
 }
 
+impl Program {
+    /// One that does nothing yet.
+    pub fn with_data(store: &Store) -> Program {
+        Program {
+            store: store.clone(),
+            inputs: store.inputs().to_vec(),
+            ..Program::default()
+        }
+    }
+}
+
 /// `accept hazard "…"`
 #[derive(Clone, Debug)]
 pub struct Accepted {
@@ -91,8 +104,6 @@ pub struct Procedure {
     pub parameters: Vec<Name>,
     /// What it does.
     pub body: Vec<Spanned<Statement>>,
-    /// The text it stands in.
-    pub source: Arc<Source>,
     /// How many names of the whole route it sees: those that stand above it.
     pub sees: usize,
 }

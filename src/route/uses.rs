@@ -9,11 +9,11 @@ use rustc_hash::FxHashSet;
 
 use crate::text::Source;
 
-use super::parse::{SyntaxFault, parse, parse_from};
+use super::parse::{SyntaxFault, parse_from};
 use super::syntax::{Name, Spanned, Statement, Tree};
 
-/// Reads the file that a path means when it stands in the file called by the second name; the source is called by a
-/// name that is the same for the same file.
+/// Reads the file that a path means when it stands in the file called by the second name; the identity of the source is the
+/// same for the same file.
 pub type Loader<'l> = &'l dyn Fn(&str, &str) -> Result<Source, Unread>;
 
 /// Why a file cannot be read.
@@ -28,6 +28,9 @@ pub enum Unread {
     /// It is a folder.
     #[error("this is a folder")]
     Folder,
+    /// It is a pipe or a device, which might never end.
+    #[error("this is a pipe or a device")]
+    NotPlain,
     /// The system says why.
     #[error("the file cannot be read: {0}")]
     Refused(String),
@@ -57,8 +60,11 @@ pub enum UseFault {
     #[error("these files use each other in a circle: {}", .0.join(" → "))]
     Cycle(Vec<String>),
     /// Too many files, or files too deep in each other.
-    #[error("too many files use each other")]
+    #[error("this is one file too many")]
     TooMany,
+    /// With it the route and all that it uses are longer than so many MiB.
+    #[error("with this file the route and what it uses are longer than {0} MiB")]
+    TooLongTogether(usize),
 }
 
 /// Files in each other.
@@ -73,39 +79,66 @@ pub fn no_files(_: &str, _: &str) -> Result<Source, Unread> {
     Err(Unread::OutOfReach)
 }
 
-/// A route with the files that it uses, as one text and one tree.
+/// A route with the files that it uses, as one tree.
 pub(super) struct Gathered {
-    pub(super) source: Source,
     pub(super) tree: Tree,
     pub(super) faults: Vec<SyntaxFault>,
 }
 
-/// Reads a route and what it uses.
-pub(super) fn gather(source: &Source, load: Loader<'_>) -> Gathered {
-    let (mut tree, faults) = parse(source);
+/// Reads the last text of a source, which begins at byte `base`, and what it uses, which is put behind it.
+pub(super) fn gather(source: &mut Source, base: usize, load: Loader<'_>) -> Gathered {
+    let (mut tree, faults) = parse_from(source, base);
     let mut gatherer = Gatherer {
-        source: source.clone(),
+        open: vec![Opened::route(source, base)],
+        source,
+        base,
         load,
         faults,
-        open: vec![source.name().to_owned()],
         read: FxHashSet::default(),
     };
     gatherer.fill(&mut tree.statements);
     gatherer.faults.sort_by_key(SyntaxFault::span);
     Gathered {
-        source: gatherer.source,
         tree,
         faults: gatherer.faults,
     }
 }
 
 struct Gatherer<'l> {
-    source: Source,
+    source: &'l mut Source,
+    /// Where the route begins.
+    base: usize,
     load: Loader<'l>,
     faults: Vec<SyntaxFault>,
     /// Files that use each other down to the one that is read now.
-    open: Vec<String>,
+    open: Vec<Opened>,
+    /// Identities.
     read: FxHashSet<String>,
+}
+
+struct Opened {
+    name: String,
+    identity: String,
+}
+
+impl Opened {
+    fn of(file: &Source) -> Opened {
+        Opened {
+            name: file.name().to_owned(),
+            identity: file.identity().to_owned(),
+        }
+    }
+
+    /// The route itself; at the prompt, which is no file, an entry.
+    fn route(source: &Source, base: usize) -> Opened {
+        match base {
+            0 => Opened::of(source),
+            _ => Opened {
+                name: source.place(base).0.to_owned(),
+                identity: source.place(base).0.to_owned(),
+            },
+        }
+    }
 }
 
 impl Gatherer<'_> {
@@ -124,29 +157,31 @@ impl Gatherer<'_> {
     }
 
     fn bring(&mut self, path: &Name) -> Result<Vec<Spanned<Statement>>, UseFault> {
-        let using = self.open.last().map_or("", String::as_str);
+        let using = self.open.last().map_or("", |open| &open.name);
         let file = (self.load)(&path.node, using).map_err(UseFault::Unread)?;
-        let name = file.name().to_owned();
-        if let Some(at) = self.open.iter().position(|open| *open == name) {
-            let way = self.open[at..].iter().cloned().chain([name]);
-            return Err(UseFault::Cycle(way.collect()));
+        let opened = Opened::of(&file);
+        let same = |open: &Opened| open.identity == opened.identity;
+        if let Some(at) = self.open.iter().position(same) {
+            let way = self.open[at..].iter().chain([&opened]);
+            let names = way.map(|open| open.name.clone());
+            return Err(UseFault::Cycle(names.collect()));
         }
-        if self.read.contains(&name) {
+        if self.read.contains(&opened.identity) {
             return Ok(Vec::new());
         }
         if self.open.len() > DEEPEST || self.read.len() == MOST {
             return Err(UseFault::TooMany);
         }
-        if self.source.text().len() + file.text().len() > LONGEST << 20 {
-            return Err(UseFault::Unread(Unread::TooLong(LONGEST as u64)));
+        if self.source.text().len() - self.base + file.text().len() > LONGEST << 20 {
+            return Err(UseFault::TooLongTogether(LONGEST));
         }
-        self.read.insert(name.clone());
+        self.read.insert(opened.identity.clone());
         let base = self.source.append(&file);
-        let (mut tree, faults) = parse_from(&self.source, base);
+        let (mut tree, faults) = parse_from(self.source, base);
         self.faults.extend(faults);
         tree.statements
             .retain(|statement| is_brought(&statement.node));
-        self.open.push(name);
+        self.open.push(opened);
         self.fill(&mut tree.statements);
         self.open.pop();
         Ok(tree.statements)

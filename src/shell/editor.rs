@@ -58,9 +58,9 @@ impl Lines for Editor {
         }
     }
 
-    fn know(&mut self, words: &[String]) {
+    fn know(&mut self, words: &dyn Fn() -> Vec<String>) {
         if let Some(vocabulary) = self.editor.helper_mut() {
-            vocabulary.words = words.to_vec();
+            vocabulary.words = words();
         }
     }
 }

@@ -29,8 +29,18 @@ pub struct Balanced {
 /// assert_eq!(balanced("H2 + O2").unwrap_err().1, Status::Wrong);
 /// ```
 pub fn balanced(text: &str) -> Result<Balanced, (Message, Status)> {
+    if text.trim().len() > LONGEST {
+        let title = format!("an equation of more than {} MiB", LONGEST >> 20);
+        let message = Message::error("too-large", title).hint(
+            "write counts in place of repeated symbols; give a list of equations to `aludel batch`",
+        );
+        return Err((message, Status::Wrong));
+    }
     answered(text, true)
 }
+
+/// The longest equation, in bytes: reading takes a hundred times that in memory.
+const LONGEST: usize = 2 << 20;
 
 /// With `suggesting`, the message of an equation without a balance says what would give it one.
 pub(super) fn answered(text: &str, suggesting: bool) -> Result<Balanced, (Message, Status)> {

@@ -13,13 +13,25 @@ const LONGEST: u64 = 16;
 
 /// The text of a file.
 pub fn read(path: &Path) -> Result<Source, Unread> {
-    text(&path.display().to_string(), &mut open(path)?)
+    let mut file = open(path)?;
+    let known = file.metadata().ok().filter(Metadata::is_file);
+    let source = text(&path.display().to_string(), &mut file)?;
+    Ok(match known {
+        Some(known) => source.identified(identity(path, &known)),
+        None => source,
+    })
 }
 
 /// The text of a file that a route uses: its path is reckoned from the folder of the file that names it.
 pub fn beside(path: &str, using: &str) -> Result<Source, Unread> {
     let folder = Path::new(using).parent().unwrap_or(Path::new(""));
-    read(&plain(&folder.join(path)))
+    let file = plain(&folder.join(path));
+    // It is named by a text that may be a stranger's: to open a pipe would be to wait for whoever writes to it.
+    let odd = |known: &Metadata| !known.is_file() && !known.is_dir();
+    match file.metadata().is_ok_and(|known| odd(&known)) {
+        true => Err(Unread::NotPlain),
+        false => read(&file),
+    }
 }
 
 /// Whether two paths lead to one plain file, be it by links.
@@ -33,15 +45,16 @@ pub fn same(one: &Path, other: &Path) -> bool {
 
 /// What only one file has: its device and its number there.
 #[cfg(unix)]
-fn identity(_: &Path, file: &Metadata) -> (u64, u64) {
+fn identity(_: &Path, file: &Metadata) -> String {
     use std::os::unix::fs::MetadataExt;
-    (file.dev(), file.ino())
+    format!("{}:{}", file.dev(), file.ino())
 }
 
 /// What only one file has, but for hard links, which cannot be told here.
 #[cfg(not(unix))]
-fn identity(path: &Path, _: &Metadata) -> Option<PathBuf> {
-    path.canonicalize().ok()
+fn identity(path: &Path, _: &Metadata) -> String {
+    let whole = path.canonicalize();
+    whole.as_deref().unwrap_or(path).display().to_string()
 }
 
 /// A path without `.` and without a name that `..` takes back, so that one file goes by one name.

@@ -9,8 +9,8 @@ pub trait Lines {
     /// The next entry without its line break, or `None` at the end. `prompt` is shown where somebody can see it.
     fn next(&mut self, prompt: &str) -> Option<String>;
 
-    /// What may be completed from now on.
-    fn know(&mut self, _words: &[String]) {}
+    /// What may be completed from now on, asked for only where somebody types.
+    fn know(&mut self, _words: &dyn Fn() -> Vec<String>) {}
 }
 
 /// Lines of a pipe or a file; no prompt is shown and nothing is edited.

@@ -119,7 +119,7 @@ pub fn converse(
 ) -> io::Result<()> {
     let mut session = Session::new();
     let mut line_number = 1;
-    lines.know(&session.words());
+    lines.know(&|| session.words());
     while let Some(entry) = next_entry(lines) {
         let source = Source::new(name, entry).from_line(line_number);
         line_number += source.text().lines().count().max(1);
@@ -133,7 +133,7 @@ pub fn converse(
         if reply.leave {
             break;
         }
-        lines.know(&session.words());
+        lines.know(&|| session.words());
     }
     Ok(())
 }

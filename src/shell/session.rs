@@ -1,5 +1,8 @@
 //! What a conversation remembers, and the answer to each entry.
 
+use std::collections::BTreeSet;
+use std::ops::Range;
+
 use super::doors::Status;
 use super::entry::Entry;
 use super::equation::balanced;
@@ -55,7 +58,7 @@ pub struct Session {
     /// Entries that did not fail.
     pub(super) kept: Vec<Kept>,
     /// Formulas seen, for completion.
-    formulas: Vec<String>,
+    formulas: BTreeSet<String>,
 }
 
 impl Default for Session {
@@ -65,7 +68,7 @@ impl Default for Session {
             route: route::Session::new(&store),
             store,
             kept: Vec::new(),
-            formulas: Vec::new(),
+            formulas: BTreeSet::new(),
         }
     }
 }
@@ -182,32 +185,33 @@ impl Session {
     /// Carries out statements; with `shown` the text is an expression, and the statement asks for its value.
     fn statement(&mut self, text: &str, shown: usize) -> Reply {
         let statement = format!("{}{text}", &SHOW[..shown]);
-        let before = self.route.ledger();
         let entry = Source::new("prompt", statement.as_str());
         let fed = self.route.feed_reading(&entry, &super::file::beside);
+        let added = fed.place.start + shown;
         if !fed.faults.is_empty() {
+            let source = self.route.source();
             let messages = fed
                 .faults
                 .iter()
-                .map(|fault| back(here(route_fault(fault), fault, &fed.source), shown));
+                .map(|fault| back(here(route_fault(fault), fault, source, &fed.place), added));
             return Reply {
                 messages: messages.collect(),
                 status: faults_status(&fed.faults),
                 ..Reply::default()
             };
         }
-        let remarks = new_remarks(&before, &fed.ledger);
         // What stands below an operation is not told again, unless the operation is not there.
-        let operations = fed.ledger.steps.iter().flat_map(|step| &step.operations);
+        let operations = fed.news.steps.iter().flat_map(|step| &step.operations);
         let below: Vec<&Remark> = operations.flat_map(|one| &one.remarks).collect();
         let again = |remark: &&Remark| fed.refused || !below.contains(remark);
-        let messages = remarks.into_iter().filter(again).map(|remark| {
+        let remarks = fed.news.remarks.iter();
+        let messages = remarks.filter(again).map(|remark| {
             let mut message = route_fact(&remark.fact, remark.weight, Notation::Printed);
             if looks_back(&remark.fact) {
                 message.labels.clear();
             }
             let place = remark.calls.first().unwrap_or(&remark.span);
-            back(message.at_first(*place), shown)
+            back(message.at_first(*place), added)
         });
         let messages: Vec<Message> = messages.collect();
         if fed.refused {
@@ -218,17 +222,12 @@ impl Session {
         }
         self.kept.push(Kept {
             line: statement,
-            displaced: fed.superseded.clone(),
+            displaced: fed.superseded,
         });
-        let mut new = fed
-            .ledger
-            .expectations
-            .iter()
-            .skip(before.expectations.len());
         Reply {
-            answer: news(&before, &fed.ledger, fed.superseded.len()),
+            answer: told(&fed.news),
             messages,
-            status: if new.all(|one| one.met) {
+            status: if fed.news.expectations.iter().all(|one| one.met) {
                 Status::Well
             } else {
                 Status::No
@@ -238,10 +237,7 @@ impl Session {
     }
 
     fn remember(&mut self, species: &Species) {
-        let text = species.plain().to_owned();
-        if !self.formulas.contains(&text) {
-            self.formulas.push(text);
-        }
+        self.formulas.insert(species.plain().to_owned());
     }
 
     /// Draws what was done so far.
@@ -275,18 +271,22 @@ pub fn faults_status(faults: &[route::Fault]) -> Status {
 }
 
 /// A message about something that stands in another text than this entry: it is placed where this entry leads there.
-fn here(mut message: Message, fault: &route::Fault, entry: &Source) -> Message {
+fn here(
+    mut message: Message,
+    fault: &route::Fault,
+    source: &Source,
+    entry: &Range<usize>,
+) -> Message {
     if let route::Fault::Check(CheckFault::Inside { calls, .. }) = fault
         && let Some((_, call)) = calls.first()
     {
         message.labels = vec![(*call, String::new())];
     }
-    let place = message.place().map_or(0, |span| span.start);
-    let own = entry.around(0);
-    if place > own.end {
-        let (name, line, column) = entry.place(place);
+    let place = message.place().map_or(entry.start, |span| span.start);
+    if place > entry.end {
+        let (name, line, column) = source.place(place);
         message.title = format!("{name}:{line}:{column}: {}", message.title);
-        message.labels = vec![(Span::new(own.start, own.end), String::new())];
+        message.labels = vec![(Span::new(entry.start, entry.end), String::new())];
     }
     message
 }
@@ -303,28 +303,6 @@ fn back(mut message: Message, added: usize) -> Message {
     message
 }
 
-/// Remarks that were not there before. A judgement on the whole route, such as a bottle that nothing uses, has no place
-/// in the middle of a conversation: the next entry may use it.
-fn new_remarks<'l>(before: &Ledger, after: &'l Ledger) -> Vec<&'l Remark> {
-    let mut told: Vec<&Remark> = before.remarks.iter().collect();
-    let on_the_whole = |remark: &Remark| {
-        matches!(
-            remark.fact,
-            Fact::NeverConsumed { .. } | Fact::UnusedBottle { .. }
-        )
-    };
-    let mut new = Vec::new();
-    for remark in after.remarks.iter().filter(|remark| !on_the_whole(remark)) {
-        match told.iter().position(|old| *old == remark) {
-            Some(at) => {
-                told.swap_remove(at);
-            }
-            None => new.push(remark),
-        }
-    }
-    new
-}
-
 /// Whether a remark points at an earlier statement, which stands in another entry.
 fn looks_back(fact: &Fact) -> bool {
     matches!(
@@ -333,42 +311,25 @@ fn looks_back(fact: &Fact) -> bool {
     )
 }
 
-/// What a ledger says that it did not say before.
-fn news(before: &Ledger, after: &Ledger, superseded: usize) -> String {
-    let operations = |ledger: &Ledger| {
-        ledger
-            .steps
-            .iter()
-            .map(|step| step.operations.len())
-            .sum::<usize>()
-    };
+/// What an entry added to the ledger, in words.
+fn told(news: &Ledger) -> String {
     let style = Style::default();
-    let all = after.steps.iter().flat_map(|step| &step.operations);
-    let mut text: String = all
-        .skip(operations(before))
+    let operations = news.steps.iter().flat_map(|step| &step.operations);
+    let mut text: String = operations
         .map(|record| report::operation(record, style))
         .collect();
-    for table in after.scales.iter().skip(before.scales.len()) {
+    for table in &news.scales {
         text += &report::scale(table, style);
     }
-    for found in after.energetics.iter().skip(before.energetics.len()) {
+    for found in &news.energetics {
         text += &report::heat(found, figure::Spread::default());
     }
-    for answer in after.solutions.iter().skip(before.solutions.len()) {
+    for answer in &news.solutions {
         text += &report::solution(answer, style);
     }
-    let yields = after.yields.get(before.yields.len()..).unwrap_or(&[]);
-    let shows = after.shows.get(before.shows.len()..).unwrap_or(&[]);
-    let expectations = after
-        .expectations
-        .get(before.expectations.len()..)
-        .unwrap_or(&[]);
-    let findings = before.findings.len().saturating_sub(superseded);
-    let findings = after.findings.get(findings..).unwrap_or(&[]);
-    let comparisons = after.comparisons.get(before.comparisons.len()..);
-    text + &report::yields(yields, style)
-        + &report::planned(findings, comparisons.unwrap_or(&[]), style)
-        + &report::answers(shows, expectations, style)
+    text + &report::yields(&news.yields, style)
+        + &report::planned(&news.findings, &news.comparisons, style)
+        + &report::answers(&news.shows, &news.expectations, style)
 }
 
 fn is_verb(word: &str) -> bool {

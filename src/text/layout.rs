@@ -9,6 +9,10 @@ use super::{Node, OutlineFault as Fault, Span, Statement, outline};
 
 const INDENT: &str = "  ";
 
+/// Between words, as the grammar has them. What else looks blank, such as a vertical tab, is a slip that is refused
+/// when the text is read: it must not be mended without a word.
+const BLANKS: [char; 5] = [' ', '\t', '\u{a0}', '\u{202f}', '\u{2009}'];
+
 /// Declarations whose values stand under each other when the lines follow one another.
 const ALIGNED: [&str; 3] = ["bottle", "vessel", "substance"];
 
@@ -138,7 +142,7 @@ fn evenly(statement: &str) -> String {
         }
         for letter in piece.chars() {
             match letter {
-                blank if blank.is_whitespace() => {
+                blank if BLANKS.contains(&blank) => {
                     if !made.ends_with(' ') {
                         made.push(' ');
                     }
@@ -156,7 +160,7 @@ fn evenly(statement: &str) -> String {
 }
 
 fn close_up(made: &mut String, with: &str) {
-    let kept = made.trim_end().len();
+    let kept = made.trim_end_matches(' ').len();
     made.truncate(kept);
     made.push_str(with);
 }

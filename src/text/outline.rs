@@ -11,6 +11,12 @@ use super::Span;
 /// How deep blocks may be nested.
 pub const MAX_DEPTH: usize = 32;
 
+/// How many statements a text may have: each takes a kilobyte or more when it is read.
+pub const MOST_STATEMENTS: usize = 200_000;
+
+/// How many faults of one text are looked for; somebody who meets that many reads the first.
+pub const MOST_FAULTS: usize = 1_000;
+
 /// A statement, with the block it opens if it opens one.
 #[derive(Clone, Debug, Eq, PartialEq)]
 pub struct Statement {
@@ -58,6 +64,12 @@ pub enum Fault {
         /// The brace that goes too far.
         brace: Span,
     },
+    /// More than [`MOST_STATEMENTS`]: the rest is left out.
+    #[error("these are more than {} statements", MOST_STATEMENTS)]
+    TooMany {
+        /// The first that is left out.
+        statement: Span,
+    },
 }
 
 impl Fault {
@@ -81,6 +93,9 @@ impl Fault {
             Fault::UnclosedText { text } => Fault::UnclosedText {
                 text: text.shifted(offset),
             },
+            Fault::TooMany { statement } => Fault::TooMany {
+                statement: statement.shifted(offset),
+            },
         }
     }
 
@@ -91,11 +106,13 @@ impl Fault {
             | Fault::StrayBrace { brace }
             | Fault::TooDeep { brace } => brace,
             Fault::UnclosedText { text } => text,
+            Fault::TooMany { statement } => statement,
         }
     }
 }
 
-/// Splits `text` into its outline; faults are listed in the order of the text, and the outline goes on after each.
+/// Splits `text` into its outline; faults are listed in the order of the text, and the outline goes on after each, as far
+/// as [`MOST_FAULTS`] and [`MOST_STATEMENTS`].
 ///
 /// ```
 /// use aludel::text::{outline, Node};
@@ -108,9 +125,13 @@ pub fn outline(text: &str) -> (Vec<Node>, Vec<Fault>) {
         open: Vec::new(),
         nodes: Vec::new(),
         faults: Vec::new(),
+        statements: 0,
     };
     let mut start = 0;
     for line in text.split_inclusive('\n') {
+        if outliner.is_full() {
+            break;
+        }
         outliner.line(line, start);
         start += line.len();
     }
@@ -129,9 +150,14 @@ struct Outliner {
     open: Vec<Open>,
     nodes: Vec<Node>,
     faults: Vec<Fault>,
+    statements: usize,
 }
 
 impl Outliner {
+    fn is_full(&self) -> bool {
+        self.faults.len() >= MOST_FAULTS || self.statements > MOST_STATEMENTS
+    }
+
     fn line(&mut self, line: &str, offset: usize) {
         if line.trim().is_empty() {
             if !matches!(self.nodes.last(), Some(Node::Blank)) {
@@ -142,6 +168,9 @@ impl Outliner {
         let mut quoted_from = None;
         let mut begin = 0;
         for (at, byte) in line.bytes().enumerate() {
+            if self.is_full() {
+                return;
+            }
             let here = Span::new(offset + at, offset + at + 1);
             match (byte, quoted_from) {
                 (b'"', None) => quoted_from = Some(at),
@@ -178,16 +207,27 @@ impl Outliner {
 
     fn statement(&mut self, line: &str, begin: usize, end: usize, offset: usize) {
         let span = trimmed(line, begin, end, offset);
-        if span.start < span.end {
+        if span.start < span.end && self.counted(span) {
             self.nodes
                 .push(Node::Statement(Statement { span, block: None }));
         }
+    }
+
+    /// Whether one statement more may be.
+    fn counted(&mut self, statement: Span) -> bool {
+        self.statements += 1;
+        let fits = self.statements <= MOST_STATEMENTS;
+        if !fits {
+            self.faults.push(Fault::TooMany { statement });
+        }
+        fits
     }
 
     fn open_block(&mut self, header: Span, brace: Span) {
         if self.open.len() == MAX_DEPTH {
             self.faults.push(Fault::TooDeep { brace });
         }
+        self.counted(header);
         self.open.push(Open {
             header,
             brace,
@@ -215,7 +255,8 @@ impl Outliner {
     }
 
     fn finish(mut self) -> (Vec<Node>, Vec<Fault>) {
-        if let Some(open) = self.open.first() {
+        // Where the rest was not looked at, nobody knows whether it closes.
+        if let Some(open) = self.open.first().filter(|_| !self.is_full()) {
             self.faults.push(Fault::UnclosedBlock { brace: open.brace });
         }
         while let Some(open) = self.open.last() {

@@ -8,6 +8,8 @@ pub struct Source {
     name: String,
     text: String,
     first_line: usize,
+    /// What tells its file from another, where one may go by several names.
+    identity: Option<String>,
     /// Other texts behind the first, each with the byte at which it begins.
     others: Vec<(usize, String)>,
 }
@@ -25,6 +27,7 @@ impl Source {
             name: name.into(),
             text: text.into(),
             first_line: 1,
+            identity: None,
             others: Vec::new(),
         }
     }
@@ -33,6 +36,17 @@ impl Source {
     pub fn from_line(mut self, number: usize) -> Self {
         self.first_line = number;
         self
+    }
+
+    /// The same text of a file that goes by several names, and by this one alone.
+    pub fn identified(mut self, identity: String) -> Self {
+        self.identity = Some(identity);
+        self
+    }
+
+    /// What tells its file from another: its name, unless it is known better.
+    pub fn identity(&self) -> &str {
+        self.identity.as_deref().unwrap_or(&self.name)
     }
 
     /// Puts another text behind this one, with a name of its own; the byte at which it begins.
@@ -62,13 +76,10 @@ impl Source {
     /// Where a byte is: the name of its text, line and column.
     pub fn place(&self, byte: usize) -> (&str, usize, usize) {
         let start = self.around(byte).start;
-        let name = self.others.iter().find(|(at, _)| *at == start && start > 0);
+        let other = self.others.binary_search_by_key(&start, |(at, _)| *at);
+        let name = other.map_or(&self.name, |at| &self.others[at].1);
         let (line, column) = self.line_column(byte);
-        (
-            name.map_or(self.name.as_str(), |(_, name)| name),
-            line,
-            column,
-        )
+        (name, line, column)
     }
 
     /// The name given to [`Source::new`].

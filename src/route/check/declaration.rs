@@ -166,7 +166,7 @@ impl Checker<'_> {
             stuff,
             span,
             label,
-            brought: span.start > self.source.around(0).end,
+            brought: !self.own.contains(&span.start),
         };
         self.define(name, |program, name| {
             bottle.name = name;

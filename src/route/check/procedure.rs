@@ -51,7 +51,6 @@ impl Checker<'_> {
             name: name.clone(),
             parameters: parameters.to_vec(),
             body: body.to_vec(),
-            source: Arc::new(self.source.clone()),
             sees: self.program.order.len(),
         });
         self.define(name, |program, _| {

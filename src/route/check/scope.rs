@@ -97,7 +97,7 @@ impl Checker<'_> {
         let Some(scope) = self.scopes.last() else {
             return self.source.slice(span).to_owned();
         };
-        let text = scope.procedure.source.slice(span);
+        let text = self.source.slice(span);
         let mut inside: Vec<&(Span, String)> = scope
             .replaced
             .iter()

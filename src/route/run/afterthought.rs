@@ -6,7 +6,9 @@ use crate::matter::Species;
 use crate::number::{Exact, Number};
 use crate::text::Span;
 
-use super::super::ledger::{Fact, Idle, Ledger, Outcome, Remark, Weight};
+use super::super::ledger::{
+    Fact, Idle, Ledger, OperationRecord, Outcome, Remark, StepRecord, Weight,
+};
 use super::super::program::{Action, Instruction};
 use super::state::State;
 
@@ -32,10 +34,10 @@ pub(super) fn empty_step(state: &mut State, span: Span, body: &[Instruction]) {
     }
 }
 
-/// What was charged, of which a reaction left some and nothing was done about that since.
-pub(super) fn left_over(state: &mut State) {
+/// What was charged, of which one of these operations, a reaction, left some and nothing was done about that since.
+pub(super) fn left_over(state: &State, operations: &[&OperationRecord]) -> Vec<Remark> {
     let mut left: Vec<(Span, &Species)> = Vec::new();
-    for operation in state.ledger.steps.iter().flat_map(|step| &step.operations) {
+    for operation in operations {
         let Outcome::Reacted(record) = &operation.outcome else {
             continue;
         };
@@ -60,10 +62,8 @@ pub(super) fn left_over(state: &mut State) {
     let facts = told
         .into_iter()
         .filter_map(|(span, substance)| Some((span, leftover(state, substance)?)));
-    for (span, fact) in facts.collect::<Vec<_>>() {
-        let remark = Remark::new(span, Weight::Note, fact);
-        state.ledger.remarks.push(remark);
-    }
+    let remarks = facts.map(|(span, fact)| Remark::new(span, Weight::Note, fact));
+    remarks.collect()
 }
 
 /// As much of a substance as its ions would still make, in all vessels.
@@ -91,8 +91,31 @@ pub(super) fn where_it_went(ledger: &mut Ledger) {
     if !ledger.remarks.iter().any(|remark| looks_back(&remark.fact)) {
         return;
     }
+    let moves = moves(ledger.steps.iter());
+    complete_all(ledger, &moves);
+}
+
+/// The same for what one entry at the prompt adds, by all the steps so far.
+pub(super) fn where_it_went_so_far(state: &State, news: &mut Ledger) {
+    if !news.remarks.iter().any(|remark| looks_back(&remark.fact)) {
+        return;
+    }
+    let moves = moves(state.ledger.steps.iter().chain(&state.open_step));
+    complete_all(news, &moves);
+}
+
+fn complete_all(ledger: &mut Ledger, moves: &FxHashMap<Span, Move>) {
+    let steps = ledger.steps.iter_mut();
+    let operations = steps.flat_map(|step| &mut step.operations);
+    let inside = operations.flat_map(|operation| &mut operation.remarks);
+    for remark in inside.chain(&mut ledger.remarks) {
+        complete(&mut remark.fact, moves);
+    }
+}
+
+fn moves<'s>(steps: impl Iterator<Item = &'s StepRecord>) -> FxHashMap<Span, Move> {
     let mut moves: FxHashMap<Span, Move> = FxHashMap::default();
-    for (index, step) in ledger.steps.iter().enumerate() {
+    for (index, step) in steps.enumerate() {
         for operation in &step.operations {
             let (from, into) = match &operation.outcome {
                 Outcome::Moved { from, to, .. } => {
@@ -105,14 +128,7 @@ pub(super) fn where_it_went(ledger: &mut Ledger) {
             moves.insert(operation.span, Move { step, from, into });
         }
     }
-    let operations = ledger
-        .steps
-        .iter_mut()
-        .flat_map(|step| &mut step.operations);
-    let inside = operations.flat_map(|operation| &mut operation.remarks);
-    for remark in inside.chain(&mut ledger.remarks) {
-        complete(&mut remark.fact, &moves);
-    }
+    moves
 }
 
 /// An operation: its step, and the vessels it moved something between.

@@ -18,20 +18,24 @@ struct Product {
     vessel: String,
 }
 
-/// Tells of products in the waste jar, where the route keeps none.
-pub(super) fn discarded(state: &mut State) {
-    let ledger = &state.ledger;
-    let discards = operations(ledger).filter_map(|operation| match &operation.outcome {
-        Outcome::Moved { from, to, .. } if to.is_empty() => Some((operation.span, from)),
+/// What is thrown away by an operation, if it does that.
+pub(super) fn thrown_away(operation: &OperationRecord) -> Option<&String> {
+    match &operation.outcome {
+        Outcome::Moved { from, to, .. } if to.is_empty() => Some(from),
         _ => None,
-    });
-    let discards: Vec<(Span, &String)> = discards.collect();
-    if discards.is_empty() || !ledger.yields.is_empty() {
-        return;
     }
-    let products = products(ledger);
+}
+
+/// Tells of products in the waste jar, where the route keeps none.
+pub(super) fn discarded(state: &State) -> Vec<Remark> {
+    let discards = operations(state).filter_map(|one| Some((one.span, thrown_away(one)?)));
+    let discards: Vec<(Span, &String)> = discards.collect();
+    if discards.is_empty() || !state.ledger.yields.is_empty() {
+        return Vec::new();
+    }
+    let products = products(state);
     if !products.iter().all(|product| is_gone(state, product)) {
-        return;
+        return Vec::new();
     }
     let told = products.iter().filter_map(|product| {
         let named = discards.iter().rfind(|(_, from)| **from == product.vessel);
@@ -42,17 +46,17 @@ pub(super) fn discarded(state: &mut State) {
         };
         Some(Remark::new(*span, Weight::Warning, fact))
     });
-    let told: Vec<Remark> = told.collect();
-    state.ledger.remarks.extend(told);
+    told.collect()
 }
 
-fn operations(ledger: &Ledger) -> impl Iterator<Item = &OperationRecord> {
-    ledger.steps.iter().flat_map(|step| &step.operations)
+fn operations(state: &State) -> impl Iterator<Item = &OperationRecord> {
+    let steps = state.ledger.steps.iter().chain(&state.open_step);
+    steps.flat_map(|step| &step.operations)
 }
 
-fn products(ledger: &Ledger) -> Vec<Product> {
+fn products(state: &State) -> Vec<Product> {
     let mut crystals: Vec<Product> = Vec::new();
-    for operation in operations(ledger) {
+    for operation in operations(state) {
         if let Outcome::Crystallised(record) = &operation.outcome
             && record.moles.is_positive()
         {
@@ -64,14 +68,14 @@ fn products(ledger: &Ledger) -> Vec<Product> {
         }
     }
     match crystals.is_empty() {
-        true => only_cake(ledger),
+        true => only_cake(state),
         false => crystals,
     }
 }
 
 /// The solids that a reaction made before the only filtration.
-fn only_cake(ledger: &Ledger) -> Vec<Product> {
-    let all: Vec<&OperationRecord> = operations(ledger).collect();
+fn only_cake(state: &State) -> Vec<Product> {
+    let all: Vec<&OperationRecord> = operations(state).collect();
     let filtered = |operation: &&OperationRecord| matches!(&operation.outcome, Outcome::Moved { to, .. } if to.len() == 2);
     let mut cakes = all.iter().enumerate().filter(|(_, one)| filtered(one));
     let (Some((at, filtration)), None) = (cakes.next(), cakes.next()) else {
@@ -83,7 +87,7 @@ fn only_cake(ledger: &Ledger) -> Vec<Product> {
     let [(filtrate, _), (cake, _)] = &to[..] else {
         return Vec::new();
     };
-    if is_wanted(ledger, &all[at + 1..], filtrate) {
+    if is_wanted(&state.ledger, &all[at + 1..], filtrate) {
         return Vec::new();
     }
     let made = all[..at].iter().filter_map(|one| match &one.outcome {
@@ -109,10 +113,9 @@ fn is_wanted(ledger: &Ledger, later: &[&OperationRecord], vessel: &str) -> bool 
         let mut words = text.split(|c: char| !c.is_alphanumeric() && c != '_');
         words.any(|word| word == vessel)
     };
-    let used = later.iter().any(|one| {
-        let discarded = matches!(&one.outcome, Outcome::Moved { to, .. } if to.is_empty());
-        names(&one.text) && !discarded
-    });
+    let used = later
+        .iter()
+        .any(|one| names(&one.text) && thrown_away(one).is_none());
     let shown = ledger.shows.iter().map(|shown| &shown.expression);
     let asked = shown.chain(ledger.expectations.iter().map(|one| &one.expression));
     used || asked.into_iter().any(|text| names(text))

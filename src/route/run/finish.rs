@@ -3,7 +3,7 @@
 use super::super::books::Account;
 use super::super::contents::Contents;
 use super::super::ledger::{Fact, Ledger, Outlet, Remark, SolutionFact, Weight};
-use super::super::program::{Program, Stuff};
+use super::super::program::{Bottle, Program, Stuff, VesselId};
 use super::super::stuff;
 use crate::matter::Species;
 use crate::number::Number;
@@ -27,11 +27,15 @@ pub(super) fn finish(program: &Program, mut state: State) -> Ledger {
     }
     if !state.refused {
         never_consumed(&mut state);
-        afterthought::left_over(&mut state);
-        discarded::discarded(&mut state);
+        let operations = state.ledger.steps.iter().flat_map(|step| &step.operations);
+        let mut told = afterthought::left_over(&state, &operations.collect::<Vec<_>>());
+        told.extend(discarded::discarded(&state));
+        state.ledger.remarks.append(&mut told);
         unused_bottles(program, &mut state);
-        disagreeing_densities(program, &mut state);
-        left_standing(program, &mut state);
+        let all: Vec<VesselId> = (0..state.vessels.len()).collect();
+        told.extend(disagreeing_densities(program, &program.bottles));
+        told.extend(left_standing(program, &mut state, &all));
+        state.ledger.remarks.append(&mut told);
         unused_acceptances(program, &mut state);
     }
     outlets(&mut state);
@@ -113,19 +117,22 @@ fn unused_bottles(program: &Program, state: &mut State) {
     }
 }
 
-/// What is left in the vessels when nothing more is done with it.
-fn left_standing(program: &Program, state: &mut State) {
+/// What is left in vessels when nothing more is done with it.
+pub(super) fn left_standing(
+    program: &Program,
+    state: &mut State,
+    vessels: &[VesselId],
+) -> Vec<Remark> {
     state.remarks.clear();
-    watch::left(program, state);
-    for id in 0..state.vessels.len() {
+    watch::left(program, state, vessels);
+    for &id in vessels {
         let vessel = &state.vessels[id];
         if stuff::acid_beside_base(&vessel.contents).is_positive() {
             let vessel = vessel.name.clone();
             state.remark(Weight::Warning, Fact::AcidBesideBase { vessel });
         }
     }
-    let remarks = std::mem::take(&mut state.remarks);
-    state.ledger.remarks.extend(remarks);
+    std::mem::take(&mut state.remarks)
 }
 
 fn unused_acceptances(program: &Program, state: &mut State) {
@@ -143,8 +150,9 @@ fn unused_acceptances(program: &Program, state: &mut State) {
 }
 
 /// A density on a label that the tables contradict: one of the two figures belongs to another solution.
-fn disagreeing_densities(program: &Program, state: &mut State) {
-    for bottle in &program.bottles {
+pub(super) fn disagreeing_densities(program: &Program, bottles: &[Bottle]) -> Vec<Remark> {
+    let mut told = Vec::new();
+    for bottle in bottles {
         let Stuff::Solution {
             solute,
             density: Some(given),
@@ -165,12 +173,10 @@ fn disagreeing_densities(program: &Program, state: &mut State) {
                 known: known.value,
                 source: known.source.code,
             };
-            state
-                .ledger
-                .remarks
-                .push(Remark::new(bottle.span, Weight::Warning, fact.into()));
+            told.push(Remark::new(bottle.span, Weight::Warning, fact.into()));
         }
     }
+    told
 }
 
 fn outlets(state: &mut State) {

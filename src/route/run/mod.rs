@@ -18,6 +18,7 @@ mod enthalpy;
 mod filling;
 mod finding;
 mod finish;
+mod further;
 mod gases;
 mod hand;
 mod heat;
@@ -47,6 +48,7 @@ use super::ledger::{
 use super::program::{Action, Instruction, Program, Value, VesselId};
 
 pub use cores::Progress;
+pub use further::{Further, further};
 pub use state::State;
 
 /// Runs a whole program: works back what a `find` looks for, runs the route with that, and then once more for each

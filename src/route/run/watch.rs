@@ -151,9 +151,9 @@ pub(super) fn stood(program: &Program, state: &mut State, seconds: &Number) {
     }
 }
 
-/// Tells what comes of leaving the vessels as they are at the end: nothing is refused any more.
-pub(super) fn left(program: &Program, state: &mut State) {
-    for id in 0..state.vessels.len() {
+/// Tells what comes of leaving vessels as they are at the end: nothing is refused any more.
+pub(super) fn left(program: &Program, state: &mut State, vessels: &[VesselId]) {
+    for &id in vessels {
         let told = standing(state, id, FOR_GOOD);
         let place = state.vessels[id].name.clone();
         let tamed = told.into_iter().map(|meeting| Meeting {
