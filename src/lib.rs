@@ -15,3 +15,4 @@ pub mod shell;
 pub mod solution;
 pub mod text;
 pub mod thermo;
+pub mod vessel;

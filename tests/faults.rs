@@ -16,13 +16,14 @@ use aludel::route::check::{CheckFault, InstrumentFault, ReadingFault};
 use aludel::route::ledger::NotSampled;
 use aludel::route::program::RangeFault;
 use aludel::route::uses::{Unread, UseFault};
-use aludel::route::{self, StuffFault, SyntaxFault};
+use aludel::route::{self, SyntaxFault};
 use aludel::shell::Unreadable;
 use aludel::solution::{
     NoCrystals, NoDilution, NotBetween, StrengthFault, density, heat_of_solution, henry, solubility,
 };
 use aludel::text::{OutlineFault, Source, Span};
 use aludel::thermo::{Missing, NoEnergetics, TooFar, standard};
+use aludel::vessel::ReagentFault;
 
 /// A fault with the name of its type: whatever is listed here is an error that threads may hand on.
 type Named = (&'static str, Box<dyn Error + Send + Sync>);
@@ -85,7 +86,7 @@ fn faults() -> Vec<Named> {
             wanted: 0.2,
         }),
         named(StrengthFault::NotPeroxide),
-        named(StuffFault::Purity),
+        named(ReagentFault::Purity),
         named(RangeFault::Empty(span)),
         named(InstrumentFault::Slack { span }),
         named(ReadingFault::Added),
@@ -210,14 +211,16 @@ fn errors_named(text: &str) -> BTreeSet<String> {
 
 /// What stands in the place of an error and is none: answers of the two ways, messages that are worded already, and what
 /// never leaves its room.
-const NO_FAULTS: [&str; 12] = [
+const NO_FAULTS: [&str; 14] = [
     "",
     "_",
-    "Blank",
     "Box",
     "Discrepancy",
+    "Refusal",
+    "Short",
     "Fact",
     "Kind",
+    "Ledger",
     "Message",
     "NoResult",
     "Rule",

@@ -6,7 +6,7 @@ use aludel::data::Store;
 use aludel::diagnostic::route_fault;
 use aludel::number::{Unit, unit};
 use aludel::route::ledger::{Fact, Samples};
-use aludel::route::{self, Bench, Ledger};
+use aludel::route::{self, Ledger, Surroundings};
 use aludel::text::Source;
 use common::{follow, shown};
 
@@ -223,12 +223,12 @@ fn what_stands_above_an_instrument_is_not_measured_with_it() {
         "below",
     );
     let store = Store::default();
-    let bench = Bench {
+    let bench = Surroundings {
         samples: Some(Samples {
             count: 500,
             seed: 1,
         }),
-        ..Bench::new(&store)
+        ..Surroundings::new(&store)
     };
     let ledger = bench.follow(&Source::new("test", text)).ledger;
     let sampling = ledger.sampling.unwrap().unwrap();
@@ -248,9 +248,9 @@ fn another_file_brings_its_instruments() {
             "instrument balance: ± 0.01 g\ntitle \"Shelf\"\n",
         ))
     };
-    let bench = Bench {
+    let bench = Surroundings {
         load: &shelf,
-        ..Bench::new(&store)
+        ..Surroundings::new(&store)
     };
     let text = "use \"shelf.route\"\nvessel pot\ncharge pot: 5 g NaCl\nshow mass(pot)\n";
     let outcome = bench.follow(&Source::new("test", text));

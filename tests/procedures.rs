@@ -10,7 +10,7 @@ use aludel::matter::Notation;
 use aludel::number::unit;
 use aludel::route::ledger::{Answer, Ledger, Weight};
 use aludel::route::uses::Unread;
-use aludel::route::{self, Bench, Session};
+use aludel::route::{self, Session, Surroundings};
 use aludel::text::Source;
 
 fn outcome(text: &str) -> route::Outcome {
@@ -244,9 +244,9 @@ fn with_files(main: &str, files: &[(&str, &str)]) -> route::Outcome {
             .map(|(name, text)| Source::new(*name, *text))
             .ok_or(Unread::Missing { near: None })
     };
-    let bench = Bench {
+    let bench = Surroundings {
         load: &load,
-        ..Bench::new(&store)
+        ..Surroundings::new(&store)
     };
     let outcome = bench.follow(&Source::new("main.route", main));
     assert!(opened.into_inner() < 100);

@@ -9,7 +9,7 @@ use std::fs;
 use std::path::{Component, Path, PathBuf};
 
 /// In the order of the table, the doors last.
-const ROOMS: [&str; 15] = [
+const ROOMS: [&str; 16] = [
     "text",
     "number",
     "data",
@@ -18,6 +18,7 @@ const ROOMS: [&str; 15] = [
     "thermo",
     "solution",
     "hazard",
+    "vessel",
     "route",
     "advice",
     "figure",
@@ -27,40 +28,31 @@ const ROOMS: [&str; 15] = [
     "cli",
 ];
 
-/// The rooms inside `route`, in the order in which data flow; a room that is not there yet has its place.
-const ROUTE: [&str; 18] = [
+/// The rooms inside `route`, in the order in which data flow.
+const ROUTE: [&str; 19] = [
     "syntax",
     "arithmetic",
     "glassware",
     "parse",
     "uses",
     "program",
-    "stuff",
     "check",
+    "fault",
     "ledger",
-    "contents",
-    "books",
-    "energy",
     "bench",
+    "moment",
+    "nature",
     "operations",
+    "questions",
     "run",
     "judge",
     "plan",
     "session",
+    "",
 ];
 
 /// Arrows inside `route` that run upward and are yet to go; one that is gone must be taken out here.
-const YET_TO_GO: [[&str; 2]; 9] = [
-    ["session", ""],
-    ["check", ""],
-    ["parse", "uses"],
-    ["program", "check"],
-    ["program", "ledger"],
-    ["program", "stuff"],
-    ["stuff", "check"],
-    ["stuff", "contents"],
-    ["stuff", "ledger"],
-];
+const YET_TO_GO: [[&str; 2]; 0] = [];
 
 /// How files are included; what stands behind is their name, or the folder that it begins with.
 const INCLUDES: [&str; 3] = ["include_str!(", "include_bytes!(", "include_str!(concat!("];
@@ -326,7 +318,7 @@ fn a_room_includes_only_files_of_rooms_above_it() {
             }
         }
     }
-    assert!(seen > 5, "{seen} files included");
+    assert!(seen > 0, "{seen} files included");
     assert!(off.is_empty(), "{}", off.join("\n"));
 }
 
@@ -389,7 +381,9 @@ fn every_way_to_write_a_path_is_seen() {
 #[test]
 fn the_table_for_developers_has_the_same_order() {
     let page = fs::read_to_string("DEVELOPERS.md").unwrap();
-    let rows = page.lines().filter(|line| line.starts_with("| `"));
+    let is_row = |line: &&str| line.starts_with("| `");
+    let from_first = page.lines().skip_while(|line| !is_row(line));
+    let rows = from_first.take_while(is_row);
     let listed: Vec<&str> = rows
         .flat_map(|row| row.split('|').nth(1).unwrap().split(','))
         .map(|room| room.trim().trim_matches('`'))

@@ -10,7 +10,7 @@ use crate::diagnostic::{Message, bad_samples, not_sampled, route_fault, route_re
 use crate::matter::Notation;
 use crate::report::{self, RouteJson, Style};
 use crate::route::ledger::{Samples, Weight};
-use crate::route::{self, Bench, Fault, Ledger, Setting, parse};
+use crate::route::{self, Fault, Ledger, Setting, Surroundings, parse};
 use crate::shell::{faults_status, file};
 use crate::text::Source;
 
@@ -23,9 +23,9 @@ pub(super) fn check(asked: &Check, doors: &mut Doors<'_>) -> io::Result<Status> 
         Ok(source) => source,
         Err(message) => return refuse_unread(&message, doors),
     };
-    let bench = Bench {
+    let bench = Surroundings {
         load: &file::beside,
-        ..Bench::new(&store)
+        ..Surroundings::new(&store)
     };
     let (_, faults, source) = bench.prepare(&source);
     if faults.is_empty() {
@@ -109,12 +109,12 @@ fn follow(
     at_terminal: bool,
 ) -> route::Outcome {
     let waiting = Waiting::new(at_terminal);
-    let bench = Bench {
+    let bench = Surroundings {
         settings,
         samples,
         load: &file::beside,
         progress: &|done, all| waiting.tell(done, all),
-        ..Bench::new(store)
+        ..Surroundings::new(store)
     };
     let outcome = bench.follow(source);
     waiting.done();

@@ -9,7 +9,7 @@ use crate::diagnostic::{Message, route_remark};
 use crate::matter::Notation;
 use crate::report::{self, ScaleJson};
 use crate::route::syntax::{Statement, Tree};
-use crate::route::{Fault, check, parse, run};
+use crate::route::{Fault, check, parse, plan};
 use crate::text::Source;
 
 pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> {
@@ -35,7 +35,7 @@ pub(super) fn scale(asked: &Scale, doors: &mut Doors<'_>) -> io::Result<Status> 
     if !faults.is_empty() {
         return tell_faults(&faults, &source, doors);
     }
-    let ledger = run::run(&program);
+    let ledger = plan::once(&program);
     let status = doors.know(match ledger.scales.is_empty() {
         true => Status::Wrong,
         false => ledger_status(&ledger),

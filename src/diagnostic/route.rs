@@ -7,11 +7,12 @@ use super::{
 use crate::data;
 use crate::matter::Notation;
 use crate::number::unit;
+use crate::route::Fault;
 use crate::route::check::{CheckFault, FUNCTIONS, NameKind};
 use crate::route::parse::{SyntaxFault, verbs};
-use crate::route::{Fault, StuffFault};
 use crate::solution::StrengthFault;
 use crate::text::Span;
+use crate::vessel::ReagentFault;
 
 /// The message of a fault found before anything ran.
 pub fn route_fault(fault: &Fault) -> Message {
@@ -245,7 +246,7 @@ fn check_fault(fault: &CheckFault) -> Message {
             let title = format!("in the bottle `{bottle}`: {}", message.title);
             Message { title, ..message }
         }
-        CheckFault::Stuff { span, fault } => stuff_fault(fault, *span),
+        CheckFault::Reagent { span, fault } => stuff_fault(fault, *span),
         CheckFault::BadDatum { span } => message("bad-datum")
             .at(*span, "")
             .hint("dfH and dfG in kJ/mol, S and Cp in J/(mol·K)"),
@@ -297,19 +298,18 @@ fn check_fault(fault: &CheckFault) -> Message {
     }
 }
 
-fn stuff_fault(fault: &StuffFault, span: Span) -> Message {
+fn stuff_fault(fault: &ReagentFault, span: Span) -> Message {
     let message = |kind| Message::error(kind, fault.to_string()).at(span, "");
     match fault {
-        StuffFault::NotAStrength { .. } => message("not-a-strength")
+        ReagentFault::NotAStrength { .. } => message("not-a-strength")
             .hint("mol/L, mol/kg, %w/w, %w/v, %v/v or g/L; for a solid `(s)` its purity in %"),
-        StuffFault::Strength(fault) => strength_fault(fault).at(span, ""),
-        StuffFault::NoDensity { .. } => message("no-density")
+        ReagentFault::Strength(fault) => strength_fault(fault).at(span, ""),
+        ReagentFault::NoDensity { .. } => message("no-density")
             .hint("give a mass or an amount, or declare a bottle with its density"),
-        StuffFault::Charged { .. } => Message::error("lone-ion", fault.to_string())
+        ReagentFault::Charged { .. } => Message::error("lone-ion", fault.to_string())
             .at(span, "an ion")
             .hint("name the salt, acid or base that brings it"),
-        StuffFault::Purity => message("purity"),
-        StuffFault::Literal(fault) => check_fault(fault),
+        ReagentFault::Purity => message("purity"),
     }
 }
 

@@ -73,7 +73,7 @@ pub fn zero(mut f: impl FnMut(f64) -> Option<f64>, low: f64, high: f64) -> Resul
         tried.extend(here);
         before = here;
     }
-    let nearest = match closer(&mut ask, &tried) {
+    let nearest = match closer(&mut ask, &tried, (low, high)) {
         Closer::Past(from, to) => return narrowed(ask, from, to),
         Closer::At(at) => at,
     };
@@ -90,18 +90,19 @@ enum Closer {
     At(f64),
 }
 
-/// Goes on from the smallest of some values of one sign, between its neighbours by golden sections.
-fn closer(ask: &mut impl FnMut(f64) -> Result<f64, NoRoot>, tried: &[Point]) -> Closer {
-    let Some((index, best)) = tried
-        .iter()
-        .enumerate()
-        .min_by(|a, b| a.1.1.abs().total_cmp(&b.1.1.abs()))
-    else {
+/// Goes on from the smallest of some values of one sign, between the probes beside it by golden sections. A place without
+/// an answer bounds it.
+fn closer(
+    ask: &mut impl FnMut(f64) -> Result<f64, NoRoot>,
+    tried: &[Point],
+    range: (f64, f64),
+) -> Closer {
+    let smallest = tried.iter().min_by(|a, b| a.1.abs().total_cmp(&b.1.abs()));
+    let Some(mut best) = smallest.copied() else {
         return Closer::At(f64::NAN);
     };
-    let beside = |index: Option<usize>| index.and_then(|i| tried.get(i)).unwrap_or(best).0;
-    let (mut low, mut high) = (beside(index.checked_sub(1)), beside(Some(index + 1)));
-    let mut best = *best;
+    let apart = (range.1 - range.0) / f64::from(PROBES);
+    let (mut low, mut high) = ((best.0 - apart).max(range.0), (best.0 + apart).min(range.1));
     let golden = 0.5 * (5_f64.sqrt() - 1.0);
     for _ in 0..CLOSER {
         // The larger side of the best place.
@@ -109,7 +110,13 @@ fn closer(ask: &mut impl FnMut(f64) -> Result<f64, NoRoot>, tried: &[Point]) -> 
             true => best.0 + (1.0 - golden) * (high - best.0),
             false => best.0 - (1.0 - golden) * (best.0 - low),
         };
-        let Ok(value) = ask(at) else { break };
+        let Ok(value) = ask(at) else {
+            match at < best.0 {
+                true => low = at,
+                false => high = at,
+            }
+            continue;
+        };
         if opposite(value, best.1) {
             return Closer::Past(best, (at, value));
         }

@@ -13,7 +13,7 @@ use crate::data::Store;
 use crate::number::{Dimension, Exact, Input, InputId, Number, Quantity};
 use crate::text::{Source, Span, near};
 
-use super::Setting;
+use super::program::Setting;
 use super::program::*;
 use super::syntax::{Name, Spanned, Statement, Tree};
 
@@ -33,8 +33,9 @@ mod scope;
 mod solution;
 mod temperature;
 mod titration;
+mod variant;
 
-pub use declaration::literal;
+pub use declaration::{literal, quantity};
 pub use fault::{CheckFault, NameKind, ReadingFault};
 pub(crate) use function::FUNCTIONS;
 pub use instrument::InstrumentFault;

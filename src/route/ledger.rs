@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::equation::Reaction;
 use crate::matter::Species;
-use crate::number::{Exact, Input, Number, Quantity};
+use crate::number::{Input, Number, Quantity};
 use crate::text::Span;
 use crate::thermo::Energetics;
 
@@ -19,10 +19,10 @@ mod sampling;
 mod solution;
 mod titration;
 
+pub use crate::vessel::{Ambient, Content, Heat};
 pub use heat::StepHeat;
 pub use operation::{
-    CrystalRecord, Draw, DrawReason, GasRecord, Heat, OperationRecord, Outcome, ReactRecord,
-    StepRecord,
+    CrystalRecord, Draw, DrawReason, GasRecord, OperationRecord, Outcome, ReactRecord, StepRecord,
 };
 pub use planning::{AlsoMet, Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
 pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Remark, UsedUp, Weight};
@@ -82,25 +82,6 @@ pub struct Ledger {
     pub inputs: Vec<Input>,
 }
 
-/// The conditions of the room.
-#[derive(Clone, Debug)]
-pub struct Ambient {
-    /// In K.
-    pub temperature: Number,
-    /// In kPa.
-    pub pressure: Number,
-}
-
-impl Default for Ambient {
-    /// 20 °C (the reference temperature of glassware, ISO 384) and 101.325 kPa.
-    fn default() -> Self {
-        Ambient {
-            temperature: Number::exact(Exact::ratio(29_315, 100)),
-            pressure: Number::exact(Exact::ratio(101_325, 1000)),
-        }
-    }
-}
-
 /// A vessel at some moment.
 #[derive(Clone, Debug)]
 pub struct VesselState {
@@ -120,17 +101,6 @@ pub struct VesselState {
     pub capacity: Option<Number>,
     /// Whether it was emptied.
     pub emptied: bool,
-}
-
-/// One species in a vessel.
-#[derive(Clone, Debug)]
-pub struct Content {
-    /// Which, with its phase.
-    pub species: Species,
-    /// In mol.
-    pub moles: Number,
-    /// In g.
-    pub grams: Number,
 }
 
 /// Where matter left the vessels.

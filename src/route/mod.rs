@@ -6,41 +6,35 @@
 //! Knows nothing of wording, rounding, files or terminals.
 
 mod arithmetic;
-mod books;
+mod bench;
 pub mod check;
-mod contents;
-mod energy;
+mod fault;
 pub mod glassware;
+mod judge;
 pub mod ledger;
+mod moment;
+mod nature;
+mod operations;
 pub mod parse;
+pub mod plan;
 pub mod program;
-pub mod run;
+mod questions;
+mod run;
 mod session;
-mod stuff;
 pub mod syntax;
 pub mod uses;
 
 use crate::data::Store;
-use crate::number::{Distribution, Quantity};
-use crate::text::{Source, Span};
+use crate::number::Quantity;
+use crate::text::Source;
 
 pub use check::CheckFault;
+pub use check::quantity;
+pub use fault::Fault;
 pub use ledger::Ledger;
 pub use parse::SyntaxFault;
-pub use program::Program;
+pub use program::{Program, Setting};
 pub use session::{Fed, Session};
-pub use stuff::{StuffFault, quantity};
-
-/// A fault of the text, found before anything runs.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
-pub enum Fault {
-    /// It cannot be read.
-    #[error(transparent)]
-    Syntax(SyntaxFault),
-    /// It can be read, and cannot stand.
-    #[error(transparent)]
-    Check(CheckFault),
-}
 
 /// What following a route comes to.
 #[derive(Clone, Debug)]
@@ -64,9 +58,9 @@ pub struct Outcome {
 /// ```
 pub fn follow(source: &Source, store: &Store, settings: &[(String, Quantity)]) -> Outcome {
     let settings: Vec<Setting> = settings.iter().map(Setting::from).collect();
-    let bench = Bench {
+    let bench = Surroundings {
         settings: &settings,
-        ..Bench::new(store)
+        ..Surroundings::new(store)
     };
     bench.follow(source)
 }
@@ -78,38 +72,17 @@ pub fn prepare(
     settings: &[(String, Quantity)],
 ) -> (Program, Vec<Fault>) {
     let settings: Vec<Setting> = settings.iter().map(Setting::from).collect();
-    let bench = Bench {
+    let bench = Surroundings {
         settings: &settings,
-        ..Bench::new(store)
+        ..Surroundings::new(store)
     };
     let (program, faults, _) = bench.prepare(source);
     (program, faults)
 }
 
-/// A value from outside that stands for that of a `let`.
-#[derive(Clone, Debug)]
-pub struct Setting {
-    /// Of the `let`.
-    pub name: String,
-    /// Its uncertainty is an input of its own, whatever input it is said to be.
-    pub value: Quantity,
-    /// How the values that it may have are distributed.
-    pub distribution: Distribution,
-}
-
-impl From<&(String, Quantity)> for Setting {
-    fn from((name, value): &(String, Quantity)) -> Setting {
-        Setting {
-            name: name.clone(),
-            value: value.clone(),
-            distribution: Distribution::Normal,
-        }
-    }
-}
-
 /// What stands around a route: data, values from outside, other files, and somebody who waits.
 #[derive(Clone, Copy)]
-pub struct Bench<'b> {
+pub struct Surroundings<'b> {
     /// The tables, and data of one's own.
     pub store: &'b Store,
     /// Values that stand for those of a `let`.
@@ -119,13 +92,13 @@ pub struct Bench<'b> {
     /// How often the route is to be run again with its uncertain inputs drawn at random.
     pub samples: Option<ledger::Samples>,
     /// Is told how far a `vary`, or the samples, have come.
-    pub progress: run::Progress<'b>,
+    pub progress: plan::Progress<'b>,
 }
 
-impl<'b> Bench<'b> {
+impl<'b> Surroundings<'b> {
     /// Without settings, without other files, and nobody waits.
     pub fn new(store: &'b Store) -> Self {
-        Bench {
+        Surroundings {
             store,
             settings: &[],
             load: &uses::no_files,
@@ -140,8 +113,8 @@ impl<'b> Bench<'b> {
         Outcome {
             // Where something is missing from the program, planning on it would be for nothing.
             ledger: match faults.is_empty() {
-                true => run::run_telling(&program, self.samples, self.progress),
-                false => run::once(&program),
+                true => plan::run(&program, self.samples, self.progress),
+                false => plan::once(&program),
             },
             faults,
             source,
@@ -161,15 +134,5 @@ impl<'b> Bench<'b> {
             Err(unset) => faults.extend(unset.into_iter().map(Fault::Check)),
         }
         (program, faults, source)
-    }
-}
-
-impl Fault {
-    /// Where it is; at the start for settings, which stand outside the text.
-    pub fn span(&self) -> Span {
-        match self {
-            Fault::Syntax(fault) => fault.span(),
-            Fault::Check(fault) => fault.span(),
-        }
     }
 }

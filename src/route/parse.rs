@@ -20,9 +20,11 @@ mod planning;
 mod solution;
 mod statement;
 mod titration;
+mod used;
 
 pub use fault::SyntaxFault;
 use fault::unexpected;
+pub use used::{Unread, UseFault};
 
 /// The longest statement, in bytes: the grammar takes many times that in memory.
 const LONGEST: usize = 64 << 10;

@@ -6,13 +6,14 @@ use crate::data::Store;
 use crate::equation::Reaction;
 use crate::hazard::Rule;
 use crate::matter::Species;
-use crate::number::{Dimension, Draw, Input, Number, Quantity, Unit};
+use crate::number::{Dimension, Distribution, Draw, Input, Number, Quantity, Unit};
 use crate::text::Span;
+use crate::vessel::Reagent;
 
 use std::sync::Arc;
 
-use super::ledger::Ambient;
 use super::syntax::{Comparison, Name, Operator, Spanned, Statement};
+use crate::vessel::Ambient;
 
 mod heat;
 mod instrument;
@@ -21,7 +22,6 @@ mod planning;
 mod property;
 mod solution;
 mod titration;
-mod variant;
 
 pub use heat::HeatQuestion;
 pub use instrument::{Instrument, Slack};
@@ -80,6 +80,27 @@ impl Program {
             store: store.clone(),
             inputs: store.inputs().to_vec(),
             ..Program::default()
+        }
+    }
+}
+
+/// A value from outside that stands for that of a `let`.
+#[derive(Clone, Debug)]
+pub struct Setting {
+    /// Of the `let`.
+    pub name: String,
+    /// Its uncertainty is an input of its own, whatever input it is said to be.
+    pub value: Quantity,
+    /// How the values that it may have are distributed.
+    pub distribution: Distribution,
+}
+
+impl From<&(String, Quantity)> for Setting {
+    fn from((name, value): &(String, Quantity)) -> Setting {
+        Setting {
+            name: name.clone(),
+            value: value.clone(),
+            distribution: Distribution::Normal,
         }
     }
 }
@@ -146,7 +167,7 @@ pub struct Bottle {
     /// Its name.
     pub name: String,
     /// What is in it.
-    pub stuff: Stuff,
+    pub stuff: Reagent,
     /// Where it is declared.
     pub span: Span,
     /// What is written on it.
@@ -166,59 +187,29 @@ pub struct Label {
     pub density: Option<Value>,
 }
 
-/// Something that can be measured out.
-#[derive(Clone, Debug)]
-pub enum Stuff {
-    /// A pure or nearly pure substance.
-    Pure {
-        /// With its phase.
-        species: Species,
-        /// Mass fraction of `species`; the rest is taken as inert.
-        purity: Number,
-        /// The purity as written; empty for a pure substance.
-        label: String,
-        /// In g/mL, where it is known.
-        density: Option<Number>,
-    },
-    /// A solution in water.
-    Solution {
-        /// As on the label.
-        solute: Species,
-        /// The strength as written.
-        label: String,
-        /// Of the solute, in mol for each gram of solution.
-        per_gram: Number,
-        /// In g/mL; `None` where nobody knows it, and then it can only be weighed.
-        density: Option<Number>,
-        /// Of the solute, g in 1 g of solution.
-        mass_fraction: Number,
-    },
-}
-
-impl Stuff {
-    /// What it is called by.
-    pub fn substance(&self) -> &Species {
-        match self {
-            Stuff::Pure { species, .. } => species,
-            Stuff::Solution { solute, .. } => solute,
-        }
-    }
-}
-
 /// Something measured out of a bottle or from the shelf.
 #[derive(Clone, Debug)]
 pub struct Matter {
     /// The bottle, or `None` for a pure substance named by its formula.
     pub bottle: Option<BottleId>,
     /// What.
-    pub stuff: Stuff,
+    pub stuff: Reagent,
     /// As written.
     pub label: String,
 }
 
 impl Matter {
+    /// Water from the tap of the lab.
+    pub fn water() -> Matter {
+        Matter {
+            bottle: None,
+            stuff: Reagent::water(),
+            label: "water".to_owned(),
+        }
+    }
+
     /// What it is in this program: a bottle's strength may have been given another value.
-    pub fn stuff<'m>(&'m self, program: &'m Program) -> &'m Stuff {
+    pub fn stuff<'m>(&'m self, program: &'m Program) -> &'m Reagent {
         match self.bottle {
             Some(id) => &program.bottles[id].stuff,
             None => &self.stuff,
@@ -297,6 +288,23 @@ pub enum Node {
     Magnitude(Box<Value>),
 }
 
+/// `enough X for EQUATION, P % excess`
+#[derive(Clone, Debug)]
+pub struct Enough {
+    /// What is measured out.
+    pub matter: Matter,
+    /// What measuring it out adds.
+    pub slack: Option<Slack>,
+    /// What it is to use something up by.
+    pub reaction: Reaction,
+    /// More than needed, as a share of that.
+    pub excess: Option<Value>,
+    /// Its temperature.
+    pub at: Option<Value>,
+    /// The time it takes.
+    pub over: Option<Value>,
+}
+
 /// What an instruction does.
 #[derive(Clone, Debug)]
 #[allow(missing_docs)] // One variant a statement of docs/language.md; fields are the words of the statement.
@@ -317,13 +325,7 @@ pub enum Action {
     },
     ChargeEnough {
         vessel: VesselId,
-        matter: Matter,
-        /// What measuring it out adds.
-        slack: Option<Slack>,
-        reaction: Reaction,
-        excess: Option<Value>,
-        at: Option<Value>,
-        over: Option<Value>,
+        enough: Box<Enough>,
     },
     React {
         vessel: VesselId,
@@ -421,6 +423,23 @@ pub enum Action {
         variations: Vec<Variation>,
         shown: Vec<Value>,
     },
+}
+
+impl Action {
+    /// Questions leave no operation on the sheet.
+    pub fn is_question(&self) -> bool {
+        matches!(
+            self,
+            Action::Show(_)
+                | Action::Expect { .. }
+                | Action::Yield { .. }
+                | Action::Scale { .. }
+                | Action::Heat(_)
+                | Action::Solution(_)
+                | Action::Find { .. }
+                | Action::Vary { .. }
+        )
+    }
 }
 
 /// What a bath does.

@@ -11,11 +11,13 @@ use rustc_hash::FxHashMap;
 use crate::data::Store;
 use crate::text::{Source, Span};
 
-use super::Fault;
 use super::check::{Checker, Names};
+use super::fault::Fault;
+use super::judge::{self, Further};
 use super::ledger::{Fact, Ledger, Remark, StepHeat, StepRecord, Weight};
+use super::moment::State;
+use super::plan;
 use super::program::{Action, Added, Instruction, LetId, Mark, Program, VesselId};
-use super::run::{self, Further, State};
 use super::syntax::{Spanned, Statement};
 use super::uses::{self, Gathered, Loader};
 
@@ -164,11 +166,11 @@ impl Session {
     fn carry_out(&mut self, mark: &Mark) -> Result<Ledger, Ledger> {
         let added: Added<'_> = self.program.added_since(mark);
         let mut trial = self.trial.take().unwrap_or_else(|| self.state.clone());
-        let Further { mut news, standing } = run::further(&self.program, &mut trial, added);
+        let Further { mut news, standing } = judge::further(&self.program, &mut trial, added);
         if has_faults(&news.remarks) {
             return Err(news);
         }
-        run::further(&self.program, &mut self.state, added);
+        judge::further(&self.program, &mut self.state, added);
         self.trial = Some(trial);
         for (vessel, remarks) in standing {
             let facts = remarks.iter().map(|remark| remark.fact.clone()).collect();
@@ -182,9 +184,9 @@ impl Session {
 
     /// Runs the whole route with what a `find` found, and compares what a `vary` varies.
     fn run_anew(&mut self, before: &Program, superseded: usize) -> Result<Ledger, Ledger> {
-        let before = run::ledger_so_far(before, &self.state);
-        let (program, state) = run::replay(&self.program);
-        let after = run::ledger_so_far(&program, &state);
+        let before = judge::finish(before, self.state.clone());
+        let (program, state) = plan::replay(&self.program);
+        let after = judge::finish(&program, state.clone());
         let news = difference(&before, after, superseded);
         if has_faults(&news.remarks) {
             return Err(news);
@@ -238,7 +240,7 @@ impl Session {
 
     /// The ledger so far.
     pub fn ledger(&self) -> Ledger {
-        run::ledger_so_far(&self.program, &self.state)
+        judge::finish(&self.program, self.state.clone())
     }
 
     /// All that was typed, with the files it used.

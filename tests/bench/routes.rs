@@ -9,7 +9,7 @@
 
 use aludel::data::Store;
 use aludel::route::ledger::Samples;
-use aludel::route::{Program, prepare, run};
+use aludel::route::{Program, plan, prepare};
 use aludel::text::Source;
 
 fn main() {
@@ -28,7 +28,7 @@ fn program(name: &str) -> Program {
 #[divan::bench(args = ["alum", "malachite", "zinc"])]
 fn run_again(bencher: divan::Bencher, name: &str) {
     let program = program(name);
-    bencher.bench(|| run::run(&program));
+    bencher.bench(|| plan::run(&program, None, &|_, _| {}));
 }
 
 /// A thousand runs of the alum route by `vary`, on all cores.
@@ -39,7 +39,7 @@ fn vary_a_thousand_times(bencher: divan::Bencher) {
         + "vary scrap: 0.5 g .. 1.499 g by 0.001 g show mass(crop)\n";
     let (program, faults) = prepare(&Source::new(path, text), &Store::default(), &[]);
     assert!(faults.is_empty(), "{faults:?}");
-    bencher.bench(|| run::run(&program));
+    bencher.bench(|| plan::run(&program, None, &|_, _| {}));
 }
 
 /// Reading and checking the text.
@@ -56,5 +56,5 @@ fn sample_a_thousand_times(bencher: divan::Bencher) {
         count: 1000,
         seed: Samples::SEED,
     });
-    bencher.bench(|| run::run_telling(&program, samples, &|_, _| {}));
+    bencher.bench(|| plan::run(&program, samples, &|_, _| {}));
 }

@@ -3,16 +3,16 @@
 use aludel::data::Store;
 use aludel::number::Sampled;
 use aludel::route::ledger::{SampledFigure, Samples, Sampling};
-use aludel::route::{Bench, Ledger};
+use aludel::route::{Ledger, Surroundings};
 use aludel::text::Source;
 
 /// The ledger of a route in which nothing may be wrong, with samples.
 #[track_caller]
 pub fn follow(text: &str, count: usize, seed: u64) -> Ledger {
     let store = Store::default();
-    let bench = Bench {
+    let bench = Surroundings {
         samples: Some(Samples { count, seed }),
-        ..Bench::new(&store)
+        ..Surroundings::new(&store)
     };
     let outcome = bench.follow(&Source::new("test", text));
     assert_eq!(outcome.faults, [], "{text}");

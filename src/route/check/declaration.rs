@@ -4,10 +4,16 @@ use crate::data::Own;
 use crate::matter::{Phase, Species};
 use crate::number::{Dimension, Exact, Input, InputId, Number, Quantity, Unit, unit};
 use crate::text::Span;
+use crate::vessel::Reagent;
 
 use super::super::program::*;
 use super::super::syntax::{Datum, Expr, Literal, Name, Spanned, Statement};
 use super::{CheckFault, Checked, Checker, Meaning};
+
+/// A literal with its span, for callers that read quantities outside a script.
+pub fn quantity(value: &Spanned<Literal>) -> Result<Quantity, CheckFault> {
+    literal(&value.node, String::new, &mut Vec::new())
+}
 
 /// A literal as a quantity; the fault names the unit.
 pub fn literal(
@@ -182,7 +188,7 @@ impl Checker<'_> {
         species: &Spanned<Species>,
         strength: Option<&Spanned<Expr>>,
         density: Option<&Spanned<Expr>>,
-    ) -> Checked<(Stuff, Label)> {
+    ) -> Checked<(Reagent, Label)> {
         let density = match density {
             Some(density) => Some(self.stated(density, &unit::GRAM_PER_MILLILITRE)?.0),
             None => None,
@@ -198,7 +204,7 @@ impl Checker<'_> {
         };
         let made = self.program.fill(&label).map_err(|fault| match fault {
             // A label without a strength has no place of its own.
-            CheckFault::Stuff { span, fault } if span == Span::default() => CheckFault::Stuff {
+            CheckFault::Reagent { span, fault } if span == Span::default() => CheckFault::Reagent {
                 span: species.span,
                 fault,
             },

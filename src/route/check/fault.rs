@@ -7,9 +7,9 @@ use crate::equation::{Reaction, Skeleton, Unbalanced};
 use crate::hazard::Rule;
 use crate::number::Dimension;
 use crate::text::{Span, all_of, any_of};
+use crate::vessel::ReagentFault;
 
 use super::super::program::RangeFault;
-use super::super::stuff::StuffFault;
 use super::super::syntax::Name;
 use super::InstrumentFault;
 
@@ -161,11 +161,11 @@ pub enum CheckFault {
     },
     /// A strength, purity or amount that the substance does not allow.
     #[error("{fault}")]
-    Stuff {
+    Reagent {
         /// Where.
         span: Span,
         /// What is wrong.
-        fault: StuffFault,
+        fault: ReagentFault,
     },
     /// `substance X(s): dfH 3 g`, or a second `S`.
     #[error("this datum has the wrong unit or comes twice")]
@@ -329,7 +329,7 @@ impl CheckFault {
             | CheckFault::MixedDimensions { span, .. }
             | CheckFault::BadPower { span }
             | CheckFault::WrongArguments { span, .. }
-            | CheckFault::Stuff { span, .. }
+            | CheckFault::Reagent { span, .. }
             | CheckFault::BadDatum { span }
             | CheckFault::Reading { span, .. }
             | CheckFault::NotStated { span }

@@ -3,8 +3,9 @@
 use crate::matter::Species;
 use crate::number::{Dimension, Number, Quantity, Unit, unit};
 use crate::text::near;
+use crate::vessel::Reagent;
 
-use super::super::program::{HandQuestion, Node, Property, SpeciesProperty, Stuff, Value};
+use super::super::program::{HandQuestion, Node, Property, SpeciesProperty, Value};
 use super::super::syntax::{Argument, Expr, Name, Spanned};
 use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind, temperature};
@@ -167,8 +168,8 @@ impl Checker<'_> {
             return Err(());
         };
         let (dimension, unit) = match self.program.bottles[id].stuff {
-            Stuff::Pure { .. } => (Dimension::NONE, unit::PER_CENT),
-            Stuff::Solution { .. } => (Dimension::CONCENTRATION, unit::MOLAR),
+            Reagent::Pure { .. } => (Dimension::NONE, unit::PER_CENT),
+            Reagent::Solution { .. } => (Dimension::CONCENTRATION, unit::MOLAR),
         };
         Ok((Node::Strength(id), dimension, Some(unit)))
     }

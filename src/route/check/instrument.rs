@@ -4,10 +4,10 @@
 
 use crate::number::{Dimension, Distribution, Exact, Input, InputId, Number, Quantity, unit};
 use crate::text::Span;
+use crate::vessel::reagent;
 
 use super::super::glassware;
 use super::super::program::{Instrument, Matter, Node, Slack, Value};
-use super::super::stuff;
 use super::super::syntax::{self, Glass, InstrumentKind, Literal, Operator, Spanned};
 use super::{CheckFault, Checked, Checker, literal};
 
@@ -149,7 +149,7 @@ impl Checker<'_> {
 
     /// What measuring out a portion adds that is worked out only when the route runs.
     pub(super) fn measuring(&mut self, matter: &Matter) -> Option<Slack> {
-        let kind = match stuff::pourable(&matter.stuff) {
+        let kind = match reagent::pourable(&matter.stuff) {
             Ok(()) => InstrumentKind::Cylinder,
             Err(_) => InstrumentKind::Balance,
         };

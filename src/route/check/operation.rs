@@ -4,9 +4,9 @@ use crate::equation::{Balance, Reaction, Skeleton, balance};
 use crate::matter::Phase;
 use crate::number::{Dimension, Number};
 use crate::text::Span;
+use crate::vessel::{Reagent, ReagentFault, reagent};
 
 use super::super::program::*;
-use super::super::stuff::{self, StuffFault};
 use super::super::syntax::{self, Charge, Expr, Glass, Name, Spanned, Statement};
 use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind};
@@ -193,14 +193,17 @@ impl Checker<'_> {
                 let reaction = self.reaction(equation);
                 let excess = self.optional(excess.as_ref(), &[Dimension::NONE]);
                 let matter = matter?;
-                Ok(Action::ChargeEnough {
-                    vessel: vessel?,
+                let enough = Enough {
                     slack: self.measuring(&matter),
                     matter,
                     reaction: reaction?,
                     excess: excess?,
                     at: at?,
                     over: over?,
+                };
+                Ok(Action::ChargeEnough {
+                    vessel: vessel?,
+                    enough: Box::new(enough),
                 })
             }
         }
@@ -236,9 +239,9 @@ impl Checker<'_> {
         );
         let (matter, amount) = (matter?, amount?);
         if amount.dimension == Dimension::VOLUME
-            && let Err(fault) = stuff::pourable(&matter.stuff)
+            && let Err(fault) = reagent::pourable(&matter.stuff)
         {
-            return self.fault(CheckFault::Stuff {
+            return self.fault(CheckFault::Reagent {
                 span: portion.amount.span.to(portion.matter.span),
                 fault,
             });
@@ -256,7 +259,7 @@ impl Checker<'_> {
                 };
                 match self.find_name(&name) {
                     Found::Formula(species) => species,
-                    Found::Nothing(name, _) => match stuff::household(&name.node) {
+                    Found::Nothing(name, _) => match reagent::household(&name.node) {
                         Some(stuff) => {
                             return Ok(Matter {
                                 bottle: None,
@@ -270,7 +273,7 @@ impl Checker<'_> {
                 }
             }
         };
-        let made = stuff::pure(&self.program.store, &species, Number::one(), None);
+        let made = reagent::pure(&self.program.store, &species, Number::one(), None);
         let stuff = self.stuff(matter.span, made)?;
         Ok(Matter {
             bottle: None,
@@ -307,10 +310,14 @@ impl Checker<'_> {
         }
     }
 
-    pub(super) fn stuff(&mut self, span: Span, made: Result<Stuff, StuffFault>) -> Checked<Stuff> {
+    pub(super) fn stuff(
+        &mut self,
+        span: Span,
+        made: Result<Reagent, ReagentFault>,
+    ) -> Checked<Reagent> {
         match made {
             Ok(stuff) => Ok(stuff),
-            Err(fault) => self.fault(CheckFault::Stuff { span, fault }),
+            Err(fault) => self.fault(CheckFault::Reagent { span, fault }),
         }
     }
 }

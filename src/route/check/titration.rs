@@ -1,9 +1,9 @@
 //! `titrate …` checked.
 
 use crate::number::{Dimension, Distribution};
+use crate::vessel::reagent;
 
 use super::super::program::{Action, Titration, Value};
-use super::super::stuff;
 use super::super::syntax::{self, Spanned, Titrate};
 use super::{CheckFault, Checked, Checker, Meaning, NameKind};
 
@@ -30,9 +30,9 @@ impl Checker<'_> {
                     _ => Err(()),
                 });
         let matter = matter?;
-        if let Err(fault) = stuff::pourable(&matter.stuff) {
+        if let Err(fault) = reagent::pourable(&matter.stuff) {
             let span = asked.bottle.span;
-            return self.fault(CheckFault::Stuff { span, fault });
+            return self.fault(CheckFault::Reagent { span, fault });
         }
         let found = found.into_iter().collect::<Checked<Vec<Value>>>()?;
         let burette = match &asked.burette {

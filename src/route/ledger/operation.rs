@@ -7,6 +7,7 @@ use crate::hazard::HeatLimit;
 use crate::matter::Species;
 use crate::number::{Number, Quantity};
 use crate::text::Span;
+use crate::vessel::Heat;
 
 use super::{Remark, StepHeat, TitrationRecord, VesselState};
 
@@ -243,45 +244,6 @@ pub struct ReactRecord {
     pub boiling: Number,
     /// To what temperature something in it may not be heated, if the safety tables name any.
     pub heat_limit: Option<HeatLimit>,
-}
-
-/// A heat in kJ, or the species for which data are missing.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Heat {
-    /// Negative: given off.
-    Known(Number),
-    /// No formation data for these.
-    Unknown(Vec<Species>),
-}
-
-impl Heat {
-    /// No heat.
-    pub fn none() -> Heat {
-        Heat::Known(Number::zero())
-    }
-
-    /// The number, if it is known.
-    pub fn known(&self) -> Option<&Number> {
-        match self {
-            Heat::Known(heat) => Some(heat),
-            Heat::Unknown(_) => None,
-        }
-    }
-
-    /// The sum; what is missing on either side stays missing.
-    pub fn plus(&self, other: &Heat) -> Heat {
-        match (self, other) {
-            (Heat::Known(a), Heat::Known(b)) => Heat::Known(a + b),
-            (Heat::Unknown(a), Heat::Unknown(b)) => {
-                let mut all = a.clone();
-                all.extend(b.iter().filter(|s| !a.contains(s)).cloned());
-                Heat::Unknown(all)
-            }
-            (Heat::Unknown(missing), _) | (_, Heat::Unknown(missing)) => {
-                Heat::Unknown(missing.clone())
-            }
-        }
-    }
 }
 
 /// An amount of gas.

@@ -10,7 +10,7 @@ use crate::text::grammar::Rule;
 use crate::text::{OutlineFault, Span, any_of};
 
 use super::super::syntax::Name;
-use super::super::uses::UseFault;
+use super::used::UseFault;
 
 /// What can be wrong with a statement before its names are looked up.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]

@@ -6,8 +6,8 @@ use rustc_hash::FxHashMap;
 
 use crate::data::Store;
 
-use super::super::ledger::Ambient;
 use super::{Bottle, Instruction, Program, Value};
+use crate::vessel::Ambient;
 
 /// How far a program goes: what is only ever added to by its length, the rest as it is.
 #[derive(Debug)]

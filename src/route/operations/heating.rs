@@ -1,0 +1,95 @@
+//! `warm V to T`, `cool V to T`, `hold V at T`: baths.
+
+use crate::number::{Dimension, Number};
+use crate::vessel::Heat;
+
+use super::super::bench::{Cooling, Place};
+use super::super::ledger::{Fact, Idle, Outcome, Weight};
+use super::super::moment::{Done, Run};
+use super::super::nature::{dissolve, encounters, rest};
+use super::super::program::{BathKind, Value, VesselId};
+use super::demand::{not_empty, temperature};
+
+pub(super) fn bathe(
+    run: &mut Run<'_>,
+    vessel: VesselId,
+    to: &Value,
+    kind: BathKind,
+    with: Option<&Value>,
+) -> Done<Outcome> {
+    let cooling = with.map(|with| cooling(run, with)).transpose()?;
+    let to = temperature(run, to)?;
+    not_empty(run, vessel)?;
+    let from = run.kelvins(vessel).clone();
+    let wrong_way = match kind {
+        BathKind::Warm => to.value() < from.value(),
+        BathKind::Cool => to.value() > from.value(),
+        BathKind::Hold => false,
+    };
+    if wrong_way {
+        run.remark(Weight::Warning, Fact::WrongWay { has: from.clone() });
+    }
+    let boiling = run.boiling_point(vessel);
+    tell_boiling(run, vessel, &to, &boiling);
+    let to = match run.bench.vessel(vessel).sealed() || !run.is_wet(vessel) {
+        true => to,
+        false => to.min(boiling),
+    };
+    let held = kind == BathKind::Hold;
+    if !held && from == to && run.bench.vessel(vessel).held().is_none() {
+        let vessel = run.name(vessel);
+        run.changes_nothing(Idle::ThatTemperature { vessel });
+    }
+    let before = encounters::before(run, vessel);
+    let bath = run.bench.leave_at(vessel, &to, Place::Bath);
+    run.bench.count_from_here(vessel);
+    run.bench.raise_peak(vessel);
+    // While it is brought there, what dissolves or melts does so at the temperature of the bath.
+    run.bench.hold(vessel, Some(to.clone()));
+    rest::settle(run, vessel)?;
+    dissolve::dissolve(run, vessel)?;
+    let bath = &bath + run.bench.vessel(vessel).removed();
+    run.bench.count_from_here(vessel);
+    run.bench.hold(vessel, held.then(|| to.clone()));
+    run.bench.cool_with(vessel, cooling);
+    encounters::after(run, vessel, &before);
+    Ok(Outcome::Thermal {
+        vessel: run.name(vessel),
+        from,
+        to,
+        bath: Heat::Known(bath),
+        held,
+    })
+}
+
+/// What a bath is stated to take away.
+fn cooling(run: &mut Run<'_>, with: &Value) -> Done<Cooling> {
+    let quantity = run.quantity(with)?;
+    if !quantity.number().is_positive() {
+        let expression = with.text.clone();
+        return Err(Fact::NotPositive { expression }.into());
+    }
+    let number = quantity.number().clone();
+    Ok(match quantity.dimension() {
+        Dimension::POWER => Cooling::Power(number),
+        _ => Cooling::PerKelvin(number),
+    })
+}
+
+/// Warns where the water of a vessel would boil at a temperature, in K.
+pub(super) fn tell_boiling(
+    run: &mut Run<'_>,
+    vessel: VesselId,
+    uncooled: &Number,
+    boiling: &Number,
+) {
+    let wet = run.contents(vessel).iter().any(|(s, _)| s.key() == "H2O");
+    if wet && uncooled.value() >= boiling.value() {
+        let fact = Fact::WouldBoil {
+            vessel: run.name(vessel),
+            uncooled: uncooled.clone(),
+            boiling: boiling.clone(),
+        };
+        run.remark(Weight::Warning, fact);
+    }
+}
