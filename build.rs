@@ -4,7 +4,8 @@
 //! and quotes, where each of them ends, and the rows in the order of their first cell. Every row that cannot be read is
 //! reported before the build stops.
 //!
-//! Two tables are made from the others: every listed formula by the elements it names, and every other spelling of one.
+//! Three tables are made from the others: every listed formula, the same by the elements it names, and every other spelling
+//! of one.
 
 #![allow(
     clippy::disallowed_methods,
@@ -41,6 +42,9 @@ fn main() -> Fallible<()> {
             }
         }
     }
+    listed
+        .by_formula()?
+        .write(&out, Path::new("formulas.csv"))?;
     listed.by_elements()?.write(&out, Path::new("listed.csv"))?;
     listed
         .by_spelling()?
@@ -204,6 +208,12 @@ impl Listed {
             let formulas = self.spellings.entry(spelling.to_owned()).or_default();
             formulas.insert(formula.to_owned());
         }
+    }
+
+    fn by_formula(&self) -> Fallible<Laid> {
+        let rows = self.formulas.iter();
+        let rows = rows.map(|formula| [formula.clone(), elements_named(formula)]);
+        Laid::of(["formula", "elements"], rows)
     }
 
     fn by_elements(&self) -> Fallible<Laid> {

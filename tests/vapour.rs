@@ -315,3 +315,14 @@ fn liquor_held_depends_on_the_kind_of_solid() {
         }
     }
 }
+
+/// The vapour over a solute does not depend on how its formula is spelled.
+#[test]
+fn acetone_is_one_substance_however_it_is_spelled() {
+    let pressures = |formula| solution(formula, 20.0).partial_pressures(330.0);
+    assert_eq!(pressures("(CH3)2CO"), pressures("CH3COCH3"));
+    assert_eq!(pressures("(CH3)2CO")[1].formula, "CH3COCH3");
+    let never = limits(&["H2O2", "CH3COCH3"]);
+    assert_eq!(never, limits(&["H2O2", "(CH3)2CO"]));
+    assert_eq!(never[0].severity, Severity::Stop);
+}

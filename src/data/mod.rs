@@ -25,7 +25,7 @@ pub use names::{formulas_named, hydrates_of, named, named_salt, near_formulas, n
 pub use source::{
     How, OutOfRange, Publication, Range, RangeOf, Source, Sourced, code_of, publication,
 };
-pub use spelling::{formula_spelled, formulas_of_same_elements, is_listed};
+pub use spelling::{as_listed, formula_spelled, formulas_of_same_elements, is_listed};
 pub use store::{Own, Store};
 pub use table::{Encoded, Row, Table};
 

@@ -3,6 +3,12 @@
 use super::letters::elements_named;
 use super::{Encoded, Table};
 
+/// Every formula that a table lists: made by `build.rs`.
+static FORMULAS: Table = Table::new(
+    "formulas.csv",
+    include!(concat!(env!("OUT_DIR"), "/formulas.csv.rs")),
+);
+
 /// Every formula that a table lists, by its elements: made by `build.rs`.
 static LISTED: Table = Table::new(
     "listed.csv",
@@ -26,13 +32,23 @@ pub fn formula_spelled(spelling: &str) -> Option<&'static str> {
     Some(row.cell("formula"))
 }
 
+/// A formula as the tables list it; its own spelling where they have no other.
+///
+/// ```
+/// assert_eq!(aludel::data::as_listed("(CH3)2CO"), "CH3COCH3");
+/// assert_eq!(aludel::data::as_listed("NaCl"), "NaCl");
+/// ```
+pub fn as_listed(formula: &str) -> &str {
+    formula_spelled(formula).unwrap_or(formula)
+}
+
 /// Whether a table has a row for a formula as it is spelled.
 ///
 /// ```
 /// assert!(aludel::data::is_listed("CH3COOH") && !aludel::data::is_listed("HC2H3O2"));
 /// ```
 pub fn is_listed(formula: &str) -> bool {
-    formulas_of_same_elements(formula).any(|listed| listed == formula)
+    FORMULAS.find(formula).next().is_some()
 }
 
 /// The formulas of the tables that name just the elements of this one.

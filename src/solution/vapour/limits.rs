@@ -1,6 +1,6 @@
 //! What must not be concentrated by boiling, or heated dry, and why.
 
-use crate::data::{NO_BOIL_DOWN, Row, Source};
+use crate::data::{NO_BOIL_DOWN, Row, Source, as_listed};
 
 /// How grave it is.
 #[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
@@ -49,7 +49,8 @@ pub fn limits(species: &[&str]) -> Vec<Limit> {
 
 fn limit(row: Row, species: &[&str]) -> Option<Limit> {
     let needs = row.cell("needs").split(' ');
-    let there = needs.map(|any| any.split('|').find(|one| species.contains(one)));
+    let holds = |one: &&str| species.iter().any(|key| as_listed(key) == as_listed(one));
+    let there = needs.map(|any| any.split('|').find(holds));
     Some(Limit {
         species: there.collect::<Option<Vec<&'static str>>>()?,
         severity: match row.cell("severity") {

@@ -8,7 +8,7 @@ mod evaporation;
 mod limits;
 mod models;
 
-use crate::data::AZEOTROPE;
+use crate::data::{AZEOTROPE, as_listed};
 use crate::number::root::zero;
 
 use super::activity::{Basis, Electrolytes};
@@ -68,7 +68,8 @@ pub struct ConstantBoiling {
 }
 
 impl Liquid {
-    /// Solutes by formula without phase, in mol, in grams of water; `None` without water.
+    /// Solutes by formula without phase, in mol, in grams of water; `None` without water. Acetone is `CH3COCH3` from here on,
+    /// however it was spelled: solutes go by the formulas that the tables list.
     ///
     /// ```
     /// use aludel::solution::vapour::Liquid;
@@ -81,7 +82,9 @@ impl Liquid {
         let there = solutes.iter().filter(|(_, n)| *n > 0.0);
         (water_grams > 0.0).then(|| Liquid {
             water: water_grams / WATER_GRAMS,
-            solutes: there.map(|(key, n)| ((*key).to_owned(), *n)).collect(),
+            solutes: there
+                .map(|(key, n)| (as_listed(key).to_owned(), *n))
+                .collect(),
         })
     }
 
@@ -97,6 +100,7 @@ impl Liquid {
 
     /// mol of a solute, zero if it is not there.
     pub fn amount(&self, key: &str) -> f64 {
+        let key = as_listed(key);
         let found = self.solutes.iter().find(|(known, _)| known == key);
         found.map_or(0.0, |(_, n)| *n)
     }
@@ -368,7 +372,7 @@ impl Model {
 /// assert!((acid.value.kelvin - 273.15 - 108.58).abs() < 0.01);
 /// ```
 pub fn constant_boiling(formula: &str, pascal: f64) -> Option<Based<ConstantBoiling>> {
-    let rows: Vec<_> = AZEOTROPE.find(formula).collect();
+    let rows: Vec<_> = AZEOTROPE.find(as_listed(formula)).collect();
     let points = |column: &str| {
         let read = rows
             .iter()
