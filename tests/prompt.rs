@@ -63,6 +63,73 @@ fn ctrl_c_drops_the_line_and_an_open_block_and_tab_completes() {
     session.expect(Eof).unwrap();
 }
 
+/// Neither a terminal that goes away nor another prompt costs a line of the history.
+#[test]
+fn the_history_is_written_line_by_line() {
+    let state = folder("prompt-history");
+    let (mut first, mut second) = (prompt(&state), prompt(&state));
+    let enter = |session: &mut Session<UnixProcess, PtyStream>, line: &str| {
+        session.send_line(line).unwrap();
+        session.expect("g/mol").unwrap();
+        session.expect("aludel> ").unwrap();
+    };
+    enter(&mut first, "H2O");
+    enter(&mut second, "CO2");
+    enter(&mut first, "NaCl");
+    drop(first);
+    second.send(ControlCode::EndOfTransmission).unwrap();
+    second.expect(Eof).unwrap();
+    let history = std::fs::read_to_string(state.join("aludel/history")).unwrap();
+    for line in ["H2O", "CO2", "NaCl"] {
+        assert_eq!(
+            history.lines().filter(|one| *one == line).count(),
+            1,
+            "{history}"
+        );
+    }
+    // What is no text is left alone.
+    let broken = b"#V2\nH2O\n\xff\xfe\n";
+    std::fs::write(state.join("aludel/history"), broken).unwrap();
+    let mut third = prompt(&state);
+    enter(&mut third, "SO2");
+    third.send(ControlCode::EndOfTransmission).unwrap();
+    third.expect(Eof).unwrap();
+    let kept = std::fs::read(state.join("aludel/history")).unwrap();
+    assert_eq!(kept, broken);
+}
+
+/// There the library of the line editor reads standard input by itself: it waited for whoever held it, which was us.
+#[test]
+fn a_terminal_without_a_cursor_is_read_line_by_line() {
+    for terminal in ["dumb", "emacs", "cons25"] {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_aludel"));
+        command
+            .env("XDG_STATE_HOME", folder("prompt-plain"))
+            .env("TERM", terminal)
+            .env("NO_COLOR", "1");
+        let mut session = Session::spawn(command).unwrap();
+        session.set_expect_timeout(Some(Duration::from_secs(20)));
+        session.expect("aludel> ").unwrap();
+        session.send_line("H2O").unwrap();
+        session.expect("18.015").unwrap();
+        session.expect("aludel> ").unwrap();
+        session.send_line("step \"Mix\" {").unwrap();
+        session.expect("…").unwrap();
+        session.send_line("}").unwrap();
+        session.expect("aludel> ").unwrap();
+        session.send_line("NACL").unwrap();
+        session.expect("did you mean `NaCl`?").unwrap();
+        session.expect("aludel> ").unwrap();
+        session.send(ControlCode::EndOfTransmission).unwrap();
+        session.expect(Eof).unwrap();
+        let ended = session.get_process().wait().unwrap();
+        assert!(
+            format!("{ended:?}").contains("Exited"),
+            "{terminal}: {ended:?}"
+        );
+    }
+}
+
 /// What is taken back is gone from the vessels, from the script, and from what may be named.
 #[test]
 fn the_last_statement_can_be_taken_back() {

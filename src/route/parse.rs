@@ -211,7 +211,7 @@ impl StatementParser<'_> {
             ) => Ok(Statement::Procedure {
                 name,
                 parameters,
-                body,
+                body: body.into(),
             }),
             (Statement::Step { .. } | Statement::Procedure { .. }, None) => {
                 Err(SyntaxFault::MissingBlock { header: span })

@@ -124,7 +124,7 @@ pub struct Procedure {
     /// Names of what it is given.
     pub parameters: Vec<Name>,
     /// What it does.
-    pub body: Vec<Spanned<Statement>>,
+    pub body: Arc<[Spanned<Statement>]>,
     /// How many names of the whole route it sees: those that stand above it.
     pub sees: usize,
 }

@@ -8,6 +8,8 @@ pub use instrument::{Glass, Instrument, InstrumentKind};
 pub use solution::{Shelf, ShelfKind, SolutionAsked};
 pub use titration::Titrate;
 
+use std::sync::Arc;
+
 use crate::equation::Skeleton;
 use crate::matter::Species;
 use crate::number::{Distribution, Exact, Places};
@@ -248,7 +250,8 @@ pub enum Statement {
     Procedure {
         name: Name,
         parameters: Vec<Name>,
-        body: Vec<Spanned<Statement>>,
+        /// Shared with the program.
+        body: Arc<[Spanned<Statement>]>,
     },
     Do {
         name: Name,

@@ -26,6 +26,9 @@ impl Editor {
 
     /// An editor on the terminal; `None` where there is none that can be used.
     pub fn open() -> Option<Self> {
+        if !moves_a_cursor() {
+            return None;
+        }
         let config = Config::builder()
             .completion_type(CompletionType::List)
             .max_history_size(Self::REMEMBERED)
@@ -45,11 +48,26 @@ impl Editor {
     }
 }
 
+impl Editor {
+    /// Puts what was typed behind what the file holds, at once: a terminal may go away, and another prompt writes there, too.
+    fn remember(&mut self) {
+        if let Some(file) = &self.history
+            && file.parent().is_some_and(make_folder)
+        {
+            // What cannot be written to, or is no text, is no reason for a complaint: only the history is lost.
+            let _ = self.editor.append_history(file);
+        }
+    }
+}
+
 impl Lines for Editor {
     fn next(&mut self, prompt: &str) -> Option<String> {
         loop {
             match self.editor.readline(prompt) {
-                Ok(entry) => return Some(entry),
+                Ok(entry) => {
+                    self.remember();
+                    return Some(entry);
+                }
                 // Ctrl-C drops what is being typed.
                 Err(ReadlineError::Interrupted) => {}
                 // Ctrl-D, or a terminal that went away.
@@ -65,15 +83,17 @@ impl Lines for Editor {
     }
 }
 
-impl Drop for Editor {
-    fn drop(&mut self) {
-        if let Some(file) = &self.history {
-            // A folder that cannot be written to is no reason to end with a complaint: only the history is lost.
-            if file.parent().is_some_and(make_folder) {
-                let _ = self.editor.save_history(file);
-            }
-        }
-    }
+/// Whether the terminal can do what an editor of lines needs. On one that cannot, the library reads standard input itself,
+/// which whoever called us holds already.
+fn moves_a_cursor() -> bool {
+    const CANNOT: [&str; 3] = ["dumb", "cons25", "emacs"];
+    #[expect(clippy::disallowed_methods, reason = "this is the door")]
+    let name = std::env::var_os("TERM");
+    !name.is_some_and(|name| {
+        CANNOT
+            .iter()
+            .any(|cannot| name.eq_ignore_ascii_case(cannot))
+    })
 }
 
 fn make_folder(folder: &Path) -> bool {

@@ -36,16 +36,18 @@ const MORE: &str = "      … ";
 /// The most lines of one block.
 const LONGEST_BLOCK: usize = 10_000;
 
-/// Talks with whoever is at the doors: through the line editor at a terminal, line by line through a pipe.
+/// Talks with whoever is at the doors: through the line editor at a terminal, line by line through a pipe, or at a
+/// terminal that has no use for an editor.
 pub fn talk(doors: &mut Doors<'_>) -> io::Result<Status> {
-    if doors.at_terminal
-        && let Some(mut editor) = editor::Editor::open()
-    {
+    let at_terminal = doors.at_terminal;
+    if at_terminal {
         writeln!(
             doors.output,
             "aludel {}: an equation, a formula, a statement; `help`, Ctrl-D to leave.",
             env!("CARGO_PKG_VERSION")
         )?;
+    }
+    if let Some(mut editor) = at_terminal.then(editor::Editor::open).flatten() {
         converse(
             &mut editor,
             "prompt",
@@ -68,12 +70,14 @@ pub fn talk(doors: &mut Doors<'_>) -> io::Result<Status> {
         output: *output,
         messages: *messages,
         colour: *colour,
+        prompts: at_terminal,
     };
     let mut worst = Status::Well;
     let heard = converse(&mut piped, "standard input", &mut talk, &mut worst);
     *known = worst;
     heard?;
     match piped.fault() {
+        None if at_terminal => Ok(Status::Well),
         None => Ok(worst),
         Some(fault) => {
             *known = Status::Wrong;
@@ -92,6 +96,8 @@ pub struct Talk<'t> {
     pub messages: &'t mut dyn Write,
     /// Whether messages may be coloured.
     pub colour: bool,
+    /// Whether the prompt is written among the answers, as nobody else shows it.
+    pub prompts: bool,
 }
 
 impl<'t> Talk<'t> {
@@ -100,7 +106,16 @@ impl<'t> Talk<'t> {
             output: doors.output,
             messages: doors.messages,
             colour: doors.colour,
+            prompts: false,
         }
+    }
+
+    fn prompt(&mut self, prompt: &str) -> io::Result<()> {
+        if self.prompts {
+            self.output.write_all(prompt.as_bytes())?;
+            self.output.flush()?;
+        }
+        Ok(())
     }
 
     fn tell(&mut self, messages: &[Message], source: &Source) -> io::Result<()> {
@@ -120,7 +135,7 @@ pub fn converse(
     let mut session = Session::new();
     let mut line_number = 1;
     lines.know(&|| session.words());
-    while let Some(entry) = next_entry(lines) {
+    while let Some(entry) = next_entry(lines, talk)? {
         let source = Source::new(name, entry).from_line(line_number);
         line_number += source.text().lines().count().max(1);
         let reply = session.enter(source.text());
@@ -139,21 +154,25 @@ pub fn converse(
 }
 
 /// One entry: a line, or as many as it takes to close a block that was opened.
-fn next_entry(lines: &mut dyn Lines) -> Option<String> {
-    let mut entry = lines.next(PROMPT)?;
+fn next_entry(lines: &mut dyn Lines, talk: &mut Talk<'_>) -> io::Result<Option<String>> {
+    talk.prompt(PROMPT)?;
+    let Some(mut entry) = lines.next(PROMPT) else {
+        return Ok(None);
+    };
     let mut open = unfinished(&entry);
     for _ in 0..LONGEST_BLOCK {
         if !open {
             break;
         }
         // The end of the input ends the block as well; the fault is told like any other.
+        talk.prompt(MORE)?;
         let Some(more) = lines.next(MORE) else { break };
         entry.push('\n');
         entry += &more;
         // Only a brace can close it: the outline of a long block is not made again for every line.
         open = !more.contains('}') || unfinished(&entry);
     }
-    Some(entry)
+    Ok(Some(entry))
 }
 
 /// Whether more lines could still make a whole of it.

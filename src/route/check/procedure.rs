@@ -37,7 +37,7 @@ impl Checker<'_> {
         &mut self,
         name: &Name,
         parameters: &[Name],
-        body: &[Spanned<Statement>],
+        body: &Arc<[Spanned<Statement>]>,
     ) -> Checked<()> {
         if !self.scopes.is_empty() {
             return self.misplaced("procedure", "procedure", name.span);
@@ -50,7 +50,7 @@ impl Checker<'_> {
         let procedure = Arc::new(Procedure {
             name: name.clone(),
             parameters: parameters.to_vec(),
-            body: body.to_vec(),
+            body: body.clone(),
             sees: self.program.order.len(),
         });
         self.define(name, |program, _| {
@@ -179,7 +179,7 @@ impl Checker<'_> {
             let text = self.written(argument.span);
             given.insert(parameter.node.clone(), Given { means, text });
         }
-        let body = procedure.clone();
+        let body = procedure.body.clone();
         self.scopes.push(Scope {
             procedure,
             call,
@@ -188,7 +188,7 @@ impl Checker<'_> {
             tag,
             replaced: Vec::new(),
         });
-        made.extend(self.statements(&body.body, in_step));
+        made.extend(self.statements(&body, in_step));
         self.scopes.pop();
         Ok(made)
     }

@@ -1,5 +1,7 @@
 //! Statements taken apart, rule by rule.
 
+use std::sync::Arc;
+
 use pest::iterators::Pair;
 
 use crate::matter::read_species;
@@ -68,7 +70,7 @@ impl Reader {
             Rule::procedure_statement => Statement::Procedure {
                 name: self.name(next()),
                 parameters: parts.map(|p| self.name(p)).collect(),
-                body: Vec::new(),
+                body: Arc::default(),
             },
             Rule::do_statement => Statement::Do {
                 name: self.name(next()),
