@@ -207,15 +207,24 @@ pub(super) fn taken_apart(species: &Species) -> Option<Salt> {
     (!salt.anions.is_empty()).then_some(salt)
 }
 
-/// Tries every place between cations and anion, the longest anion first, and the anion in front last (`CH3COONa`).
+/// Tries the places between cations and anion, the longest anion first, and the anion in front last (`CH3COONa`).
 fn part_taken_apart(items: &[Item]) -> Option<Salt> {
-    let splits = (1..items.len()).map(|at| (&items[..at], &items[at..]));
-    let reversed = (1..items.len())
-        .rev()
-        .map(|at| (&items[at..], &items[..at]));
-    splits
-        .chain(reversed)
-        .find_map(|(front, back)| matched(front, back))
+    // An anion of the table has no more items than atoms, so of a long formula only the ends need be tried.
+    let most = most_atoms().min(items.len().saturating_sub(1));
+    let behind = (1..=most).rev().map(|n| items.split_at(items.len() - n));
+    let in_front = (1..=most).rev().map(|n| items.split_at(n));
+    behind
+        .chain(in_front.map(|(anion, cations)| (cations, anion)))
+        .find_map(|(cations, anion)| matched(cations, anion))
+}
+
+/// The atoms of the largest anion of the table.
+fn most_atoms() -> usize {
+    static MOST: LazyLock<usize> = LazyLock::new(|| {
+        let size = |ion: &Composition| ion.atoms.iter().map(|(_, n)| *n as usize).sum();
+        anions().keys().map(size).max().unwrap_or(0)
+    });
+    *MOST
 }
 
 fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
@@ -242,10 +251,13 @@ fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
             ..
         }]
     );
-    let cations = cation_choices(front).unwrap_or_default();
     let composition = composition_of(&anion_items)?;
     let known = anions().get(&composition).map_or(&[][..], Vec::as_slice);
-    for charges in cations {
+    if known.is_empty() && !complex {
+        return None;
+    }
+    let places = cation_places(front).unwrap_or_default();
+    for charges in choices(&places) {
         let total: i64 = charges
             .iter()
             .map(|(n, c)| c.charge() * n.numerator() as i64)
@@ -273,14 +285,16 @@ fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
     let total = -anion.charge() * anion_count.numerator() as i64;
     let cation = (total % count.numerator() as i64 == 0)
         .then(|| complex_ion(front, total / count.numerator() as i64))??;
-    Some(salt_of(&[(*count, cation)], anion, anion_count))
+    Some(salt_of(&[(*count, &cation)], anion, anion_count))
 }
 
-fn salt_of(cations: &[(Count, Species)], anion: Species, anion_count: Count) -> Salt {
+fn salt_of(cations: &[(Count, &Species)], anion: Species, anion_count: Count) -> Salt {
     let mut salt = Salt::default();
     for (count, cation) in cations {
         salt.add(exact(*count), cation.with_phase(Some(Phase::Aqueous)));
-        salt.cations.push(cation.clone());
+        if !salt.cations.contains(cation) {
+            salt.cations.push((*cation).clone());
+        }
     }
     salt.add(exact(anion_count), anion.with_phase(Some(Phase::Aqueous)));
     salt.anions.push(anion);
@@ -312,56 +326,61 @@ fn complex_ion(items: &[Item], charge: i64) -> Option<Species> {
     Species::new(Formula { parts: vec![part] }, charge, None)
 }
 
-/// Every way to read the items as cations of the table, with their charges.
-fn cation_choices(items: &[Item]) -> Option<Vec<Vec<(Count, Species)>>> {
-    let mut choices: Vec<Vec<(Count, Species)>> = vec![Vec::new()];
+/// So many of one cation, with the charges that the table knows of it.
+type CationPlace = (Count, Vec<Species>);
+
+/// The items as cations of the table; `None` if they are something else.
+fn cation_places(items: &[Item]) -> Option<Vec<CationPlace>> {
+    let mut places = Vec::new();
     let mut rest = items;
     while let Some(first) = rest.first() {
-        let (candidates, count, used) = match (&first.unit, rest) {
+        let (candidates, used) = match (&first.unit, rest) {
             (Kernel::Atom(n), [_, second, ..])
                 if n.symbol() == "N" && first.count == Count::ONE && is_h4(second) =>
             {
-                (vec![ion_bare("NH4^+")], Count::ONE, 2)
+                (vec![ion_bare("NH4^+")], 2)
             }
+            // `Hg2` is an ion of two atoms; every other atom is an ion of its own.
             (Kernel::Atom(_), _) => {
-                // `Hg2` is an ion of two atoms; every other atom is an ion of its own.
-                let mut found: Vec<(Species, Count)> = Vec::new();
                 let single = Item {
                     unit: first.unit.clone(),
                     count: Count::ONE,
                 };
                 let own = composition_of(std::slice::from_ref(&single))?;
-                let all = cations().get(&own).map_or(&[][..], Vec::as_slice);
-                found.extend(all.iter().map(|c| (c.clone(), first.count)));
-                if found.is_empty() {
-                    return None;
-                }
-                (found.into_iter().map(|(c, _)| c).collect(), first.count, 1)
+                (cations().get(&own)?.clone(), 1)
             }
-            (Kernel::Group(_, inner), _) => {
-                let found = cations().get(&composition_of(inner)?)?;
-                (found.clone(), first.count, 1)
-            }
+            (Kernel::Group(_, inner), _) => (cations().get(&composition_of(inner)?)?.clone(), 1),
         };
-        if count.denominator() != 1 {
+        if first.count.denominator() != 1 {
             return None;
         }
-        choices = choices
-            .into_iter()
-            .flat_map(|chosen| {
-                candidates.iter().map(move |candidate| {
-                    let mut longer = chosen.clone();
-                    longer.push((count, candidate.clone()));
-                    longer
-                })
-            })
-            .collect();
-        if choices.len() > 256 {
-            return None;
-        }
+        places.push((first.count, candidates));
         rest = &rest[used..];
     }
-    Some(choices)
+    Some(places)
+}
+
+/// The most ways to choose charges that are tried: eight metals with two charges each.
+const MOST_CHOICES: usize = 256;
+
+/// Every way to choose a charge for each cation, in the order of the table with the last place changing first; none if there
+/// are no places, or more than [`MOST_CHOICES`] ways.
+fn choices(places: &[CationPlace]) -> impl Iterator<Item = Vec<(Count, &Species)>> {
+    let ways = places.iter().try_fold(1, |all: usize, (_, charges)| {
+        let all = all * charges.len();
+        (all <= MOST_CHOICES).then_some(all)
+    });
+    let ways = ways.filter(|_| !places.is_empty()).unwrap_or(0);
+    (0..ways).map(|way| {
+        let mut rest = way;
+        let mut chosen: Vec<(Count, &Species)> = Vec::with_capacity(places.len());
+        for (count, charges) in places.iter().rev() {
+            chosen.push((*count, &charges[rest % charges.len()]));
+            rest /= charges.len();
+        }
+        chosen.reverse();
+        chosen
+    })
 }
 
 fn is_h4(item: &Item) -> bool {
@@ -488,5 +507,21 @@ mod tests {
         ] {
             assert_eq!(ions(text), expected, "{text}");
         }
+    }
+
+    /// Nine irons have more ways to choose their charges than are tried.
+    #[test]
+    fn so_many_metals_are_no_salt_that_can_be_told() {
+        let irons = |n| Species::parse(&format!("{}Cl20", "Fe".repeat(n))).unwrap();
+        let eight = dissociate(&irons(8)).unwrap();
+        let iron = |charge| {
+            let found = eight.iter().find(|(_, ion)| ion.charge() == charge);
+            found.map(|(n, _)| n.clone())
+        };
+        assert_eq!(
+            (iron(2), iron(3)),
+            (Some(Exact::from(4)), Some(Exact::from(4)))
+        );
+        assert_eq!(dissociate(&irons(9)), None);
     }
 }

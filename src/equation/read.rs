@@ -4,7 +4,7 @@ use pest::Parser;
 use pest::error::InputLocation;
 use pest::iterators::Pair;
 
-use crate::matter::{FormulaFault, expected_words, explain, read_species, small_letter};
+use crate::matter::{FormulaFault, expected_words, explain, overlong, read_species, small_letter};
 use crate::number::Exact;
 use crate::text::grammar::{Grammar, Rule, nesting};
 use crate::text::{Span, expected_here};
@@ -69,6 +69,9 @@ pub fn parse_equation(text: &str) -> Result<Skeleton, EquationFault> {
             span: Span::new(at, at + 1),
             kind: EquationFaultKind::TooDeep,
         });
+    }
+    if let Some(fault) = overlong(text) {
+        return Err(fault.into());
     }
     let mut pairs = Grammar::parse(Rule::lone_equation, text).map_err(|error| {
         let at = match error.location {

@@ -18,5 +18,6 @@ pub use explain::{explain, small_letter};
 pub use fault::{Bracket, FormulaFault, FormulaFaultKind};
 pub use formula::{Composition, Count, Formula, Item, Part, Unit as Kernel};
 pub use print::Notation;
+pub(crate) use read::overlong;
 pub use read::{expected_words, parse_species, read_species};
 pub use species::{Phase, Species};

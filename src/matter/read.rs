@@ -16,6 +16,28 @@ use super::{Element, Phase, Species};
 /// The longest formula that is read, in bytes.
 const MAX_LENGTH: usize = 20_000;
 
+/// A stretch of letters, digits and brackets that is longer than any formula that is read: it is found before the text is
+/// parsed, which takes a hundred times its memory.
+pub(crate) fn overlong(text: &str) -> Option<FormulaFault> {
+    let in_formula = |c: char| c.is_alphanumeric() || "()[]{}.·".contains(c);
+    let mut from = 0;
+    for (at, _) in text
+        .match_indices(|c: char| !in_formula(c))
+        .chain([(text.len(), "")])
+    {
+        let stretch = text.get(from..at).unwrap_or_default();
+        if stretch.len() > MAX_LENGTH && stretch.contains(char::is_alphabetic) {
+            return Some(FormulaFault {
+                span: Span::new(from, at),
+                kind: Kind::TooLong,
+            });
+        }
+        let mark = text[at..].chars().next().map_or(0, char::len_utf8);
+        from = at + mark;
+    }
+    None
+}
+
 /// Reads a text that holds one species and nothing else.
 pub fn parse_species(text: &str) -> Result<Species, FormulaFault> {
     let whole = Span::new(0, text.len());
@@ -46,6 +68,12 @@ pub fn parse_species(text: &str) -> Result<Species, FormulaFault> {
 pub fn read_species(pair: Pair<'_, Rule>) -> Result<Species, FormulaFault> {
     let span = span_of(&pair);
     let text = pair.as_str();
+    if text.len() > MAX_LENGTH {
+        return Err(FormulaFault {
+            span,
+            kind: Kind::TooLong,
+        });
+    }
     let mut formula = None;
     let mut charge = None;
     let mut phase = None;
