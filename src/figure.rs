@@ -159,7 +159,7 @@ pub fn air(litres: f64) -> String {
         true => (litres, "L"),
         false => (litres / 1000.0, "m³"),
     };
-    let last_digit = 10f64.powf(value.max(0.1).log10().floor() - 1.0);
+    let last_digit = libm::exp10(libm::log10(value.max(0.1)).floor() - 1.0);
     let rounded = (value / last_digit).round() * last_digit;
     let decimals = usize::from(rounded < 10.0);
     format!("{rounded:.decimals$} {unit}")

@@ -142,8 +142,8 @@ impl Random {
 
     /// Mean 0, standard deviation 1, by the Box-Muller transform (JCGM 101:2008, C.4).
     fn normal(&mut self) -> f64 {
-        let size = (-2.0 * self.uniform().ln()).sqrt();
-        size * (std::f64::consts::TAU * self.uniform()).cos()
+        let size = (-2.0 * libm::log(self.uniform())).sqrt();
+        size * libm::cos(std::f64::consts::TAU * self.uniform())
     }
 
     /// Student's t: a normal deviate over the root of a mean square of `degrees` others.

@@ -138,7 +138,7 @@ impl Exact {
         if value == 0.0 {
             return Some(Self::zero());
         }
-        let guess = Self::MODEL_DIGITS - 1 - value.abs().log10().floor() as i32;
+        let guess = Self::MODEL_DIGITS - 1 - libm::log10(value.abs()).floor() as i32;
         // The logarithm may fall on the wrong side of a whole number.
         (guess - 1..=guess + 1).find_map(|power| {
             if power.abs() > POWERS {

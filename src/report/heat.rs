@@ -125,7 +125,7 @@ fn constant(log: &Number) -> Option<String> {
         middling if middling < 0.04 => 2,
         _ => 1,
     };
-    let value = Exact::modelled(10f64.powf(power))?;
+    let value = Exact::modelled(libm::exp10(power))?;
     Some(figure::significant(&value, digits))
 }
 

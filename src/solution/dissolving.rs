@@ -149,7 +149,7 @@ impl Dilutions {
             above.checked_sub(1).map(|i| self.finite[i]),
             self.finite.get(above),
         ) {
-            (Some((n0, h0)), Some((n1, h1))) => h0 + (h1 - h0) * (water / n0).ln() / (n1 / n0).ln(),
+            (Some((n0, h0)), Some((n1, h1))) => h0 + (h1 - h0) * libm::log(water / n0) / libm::log(n1 / n0),
             (None, Some((n, first))) if self.phase == "l" => first * water / n,
             (None, Some((_, first))) => *first,
             (Some((last, heat)), None) => match self.infinite {
@@ -162,7 +162,7 @@ impl Dilutions {
 
     /// Of the dilution listed that is nearest to so many mol of water.
     pub fn source(&self, water: f64) -> Source {
-        let off = |at: &f64| (at - water.ln()).abs();
+        let off = |at: &f64| (at - libm::log(water)).abs();
         let nearest = self
             .origins
             .iter()
@@ -178,5 +178,5 @@ impl Dilutions {
 
 fn origin(row: &Row) -> (f64, Origin) {
     let water = row.float("n_H2O").unwrap_or(f64::MAX).min(1e9);
-    (water.ln(), (row.cell("source"), row.cell("note")))
+    (libm::log(water), (row.cell("source"), row.cell("note")))
 }

@@ -87,7 +87,7 @@ pub fn henry(species: &Species, kelvin: &Number) -> Result<Sourced<Number>, NoHe
     let slope = slope.unwrap_or(0.0);
     // mol/(m³·Pa) is mol/(L·kPa).
     let value = through(&[kelvin], |at| {
-        constant * (slope * (1.0 / at[0] - 1.0 / STANDARD_TEMPERATURE)).exp()
+        constant * libm::exp(slope * (1.0 / at[0] - 1.0 / STANDARD_TEMPERATURE))
     });
     Ok(Sourced {
         value: value.ok_or(outside)?,

@@ -136,7 +136,7 @@ impl Solute {
         let fit = self.density?;
         let [c0, c1, c2, c3, c4] = fit.coefficients;
         let (w, t) = fit.held(solutes, celsius);
-        let swell = (1e-6 * (t + c4).powi(2)).exp();
+        let swell = libm::exp(1e-6 * (t + c4).powi(2));
         let volume = 1000.0 * (w + c2 + c3 * t) / ((c0 * w + c1) * swell);
         volume.is_finite().then_some(volume)
     }
@@ -151,8 +151,8 @@ impl Solute {
         let [a1, a2, a3, a4, a5, a6] = fit.coefficients;
         // The power a6 may be negative: the limit of infinite dilution is kept away from.
         let (w, t) = fit.held(solutes.max(1e-6), celsius);
-        let alpha = a2 * t + a3 * (0.01 * t).exp() + a4 * w;
-        let value = a1 * alpha.exp() + a5 * w.powf(a6);
+        let alpha = a2 * t + a3 * libm::exp(0.01 * t) + a4 * w;
+        let value = a1 * libm::exp(alpha) + a5 * libm::pow(w, a6);
         value.is_finite().then_some(value)
     }
 

@@ -92,7 +92,7 @@ pub fn solution_boiling_point(water: f64, particles: f64, kilopascal: f64) -> Op
     }
     if wanted > pressure(100.0) {
         let vaporisation = water_at(Water::Vaporisation, 100.0) * WATER_MASS;
-        let inverse = 1.0 / 373.15 - GAS_CONSTANT * (wanted / pressure(100.0)).ln() / vaporisation;
+        let inverse = 1.0 / 373.15 - GAS_CONSTANT * libm::log(wanted / pressure(100.0)) / vaporisation;
         return (inverse > 0.0).then(|| 1.0 / inverse);
     }
     let (mut low, mut high) = (0.0, 100.0);
@@ -117,5 +117,5 @@ pub fn solution_boiling_point(water: f64, particles: f64, kilopascal: f64) -> Op
 pub fn solution_freezing_point(water: f64, particles: f64) -> f64 {
     let fusion = (water_enthalpy(ZERO) - ice_enthalpy(ZERO)) * WATER_MASS;
     let share = water_share(water, particles).max(1e-3);
-    1.0 / (1.0 / ZERO - GAS_CONSTANT * share.ln() / fusion)
+    1.0 / (1.0 / ZERO - GAS_CONSTANT * libm::log(share) / fusion)
 }

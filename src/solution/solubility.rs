@@ -171,7 +171,7 @@ fn between(points: &[(f64, f64)], celsius: f64) -> f64 {
         let above = above.clamp(1, points.len() - 1);
         let ((t0, s0), (t1, s1)) = (points[above - 1], points[above]);
         let share = (celsius - t0) / (t1 - t0);
-        return s0 * (s1 / s0).powf(share);
+        return s0 * libm::pow(s1 / s0, share);
     };
     only.1
 }

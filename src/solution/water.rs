@@ -90,7 +90,7 @@ pub(super) fn water_at(property: Water, celsius: f64) -> f64 {
     if property == Water::VapourPressure {
         let inverse = |t: f64| 1.0 / (t + ZERO_CELSIUS);
         let part = (inverse(below) - inverse(held)) / (inverse(below) - inverse(below + 1.0));
-        return low * (high / low).powf(part);
+        return low * libm::pow(high / low, part);
     }
     low + share * (high - low)
 }

@@ -335,7 +335,7 @@ impl Model {
                 let over = c[0]
                     + t * (c[1] / 2.0 + t * (c[2] / 3.0 + t * (c[3] / 4.0 + t * c[4] / 5.0)))
                     + c[5] / t;
-                let order = c[0] * t.ln()
+                let order = c[0] * libm::log(t)
                     + t * (c[1] + t * (c[2] / 2.0 + t * (c[3] / 3.0 + t * c[4] / 4.0)))
                     + c[6];
                 Rise {
@@ -348,14 +348,14 @@ impl Model {
                 enthalpy: t * (c[0] + t * (c[1] / 2.0 + t * (c[2] / 3.0 + t * c[3] / 4.0)))
                     - c[4] / t
                     + enthalpy,
-                entropy: c[0] * t.ln() + t * (c[1] + t * (c[2] / 2.0 + t * c[3] / 3.0))
+                entropy: c[0] * libm::log(t) + t * (c[1] + t * (c[2] / 2.0 + t * c[3] / 3.0))
                     - c[4] / (2.0 * t * t)
                     + entropy,
                 heat_capacity: c[0] + t * (c[1] + t * (c[2] + t * c[3])) + c[4] / (t * t),
             },
             Model::Constant(cp) => Rise {
                 enthalpy: cp * t,
-                entropy: cp * t.ln(),
+                entropy: cp * libm::log(t),
                 heat_capacity: *cp,
             },
         }

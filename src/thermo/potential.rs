@@ -98,7 +98,7 @@ pub(super) fn quotient_energy(activities: &[(Exact, Number)], kelvin: &Number) -
         return None;
     }
     let t = kelvin.to_f64();
-    let log = |(coefficient, a): &(Exact, Number)| coefficient.to_f64() * a.to_f64().ln();
+    let log = |(coefficient, a): &(Exact, Number)| coefficient.to_f64() * libm::log(a.to_f64());
     let quotient: f64 = activities.iter().map(log).sum();
     let mut energy = kelvin.through_model(GAS_CONSTANT * t * quotient, GAS_CONSTANT * quotient)?;
     for (coefficient, activity) in activities {

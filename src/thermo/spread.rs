@@ -62,7 +62,7 @@ fn against_reference(row: Formation, property: Property, figure: Figure) -> Opti
     let published: f64 = reference.uncertainty.parse().ok()?;
     let newer: f64 = reference.value.digits.parse().ok()?;
     let ours: f64 = figure.digits.parse().ok()?;
-    Some((published / 2.0).hypot(ours - newer))
+    Some(libm::hypot(published / 2.0, ours - newer))
 }
 
 fn by_decimals(digits: &str, sizes: [f64; 4]) -> f64 {

@@ -43,7 +43,7 @@ impl Scale {
     /// Its figures as they are printed.
     pub(super) fn marks(&self) -> Vec<(f64, String)> {
         let count = ((self.high - self.low) / self.every).round() as usize;
-        let places = (-self.every.log10().floor()).max(0.0) as usize;
+        let places = (-libm::log10(self.every).floor()).max(0.0) as usize;
         let mark = |step| {
             let value = self.low + self.every * step as f64;
             // Never a minus before a zero.
@@ -60,7 +60,7 @@ impl Scale {
 
 /// One, two or five times a power of ten, not below `least`.
 fn tick(least: f64) -> f64 {
-    let size = 10_f64.powf(least.log10().floor());
+    let size = libm::exp10(libm::log10(least).floor());
     let sizes = [1.0, 2.0, 5.0].map(|times| times * size);
     let fits = sizes.into_iter().find(|tick| *tick >= least * (1.0 - 1e-9));
     fits.unwrap_or(size * 10.0)
