@@ -108,6 +108,8 @@ tables! {
     RETAINED = "retained.csv";
     /// How solids pack on a filter.
     PRECIPITATE = "precipitate.csv";
+    /// Ratios of products that were observed where a balance leaves them open.
+    PRODUCT_RATIOS = "product_ratios.csv";
     /// Usual bottles: strength and density.
     BOTTLE = "bottle.csv";
 }

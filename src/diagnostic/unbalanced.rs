@@ -25,6 +25,9 @@ pub fn unbalanced(fault: &Unbalanced, skeleton: &Skeleton) -> Message {
         Unbalanced::NothingHappens => message("nothing-happens")
             .at(skeleton.span, "nothing reacts here")
             .hint("write on the right what is formed"),
+        Unbalanced::Uncounted { .. } => message("several-balances")
+            .at(skeleton.span, "")
+            .hint("write it as several equations, one for each reaction"),
         Unbalanced::TooLarge => message("too-large").at(skeleton.span, "").hint(format!(
             "write it with at most {MAX_SPECIES} species and smaller counts"
         )),

@@ -133,7 +133,7 @@ fn choose(
     }
     let rays = columns
         .elementary(&matrix.rows)
-        .ok_or(Unbalanced::TooLarge)?;
+        .ok_or(Unbalanced::Uncounted { freedom })?;
     let unused: Vec<Species> = (0..columns.0.len())
         .filter(|&c| !columns.0[c].free && rays.iter().all(|ray| ray[c].is_zero()))
         .map(|c| columns.0[c].species.clone())

@@ -4,8 +4,12 @@
 //! element comes from one reactant. Such atoms are then conserved apart: the sulfur of sulfide apart from that of the
 //! sulfate beside it, the oxygen of a peroxide apart from that of water.
 //!
-//! Knows no mechanism: a product that could come from two reactants is left to the user.
+//! Knows no mechanism: a product that could come from two reactants is left to the user, unless the ratio was observed and
+//! stands in the table (`data/product_ratios.csv`).
 
+use std::sync::LazyLock;
+
+use crate::data::{self, Row};
 use crate::matter::{Element, Species};
 use crate::number::Exact;
 
@@ -44,8 +48,7 @@ pub(super) fn rows(columns: &[(Side, &Species)]) -> Vec<Vec<i64>> {
     }
     rows.extend(active_oxygen(&places, &changes));
     rows.extend(fragments(&places, &changes));
-    rows.extend(paired_nitrogen(&places));
-    rows.extend(xenon_in_base(&places));
+    rows.extend(OBSERVED.iter().find_map(|ratio| ratio.matched(&places)));
     rows
 }
 
@@ -326,47 +329,83 @@ fn fragments(places: &[Place<'_>], changes: &[Change]) -> Vec<Vec<i64>> {
     right.iter().filter_map(row).collect()
 }
 
-/// N2 out of a hydride and an oxide of nitrogen has one atom of each: `NH3 + NO + O2 -> N2 + H2O` has NH3 : NO = 1 : 1.
-/// Shown with 15N by F. J. J. G. Janssen et al., J. Phys. Chem. 91 (1987) 6633 (from memory).
-fn paired_nitrogen(places: &[Place<'_>]) -> Option<Vec<i64>> {
-    let nitrogen = Element::of_symbol("N")?;
-    let state = |place: &Place<'_>| -> Option<Exact> {
-        let single = place.species.composition().count(nitrogen) == Exact::one();
-        single.then(|| place.numbers.mean(nitrogen))?
-    };
-    let holds = |place: &&Place<'_>| place.species.contains(nitrogen);
-    let on = |side: Side| places.iter().filter(move |p| p.side == side).filter(holds);
-    let only_n2 = on(Side::Right).all(|p| p.species.key() == "N2") && on(Side::Right).count() == 1;
-    let left: Option<Vec<Exact>> = on(Side::Left).map(state).collect();
-    let left = left.filter(|_| only_n2)?;
-    let both = left.iter().any(Exact::is_negative) && left.iter().any(Exact::is_positive);
-    let hydride = |p: &Place<'_>| state(p).is_some_and(|n| n.is_negative());
-    let entry = |place: &Place<'_>| match place.side {
-        Side::Left if holds(&place) && hydride(place) => place.entry(Exact::one()),
-        Side::Left if holds(&place) => place.entry(Exact::from(-1)),
-        _ => Some(0),
-    };
-    both.then(|| places.iter().map(entry).collect())?
+/// A row of the table of product ratios that were observed.
+struct Observed {
+    element: Element,
+    /// Where both numbers stand.
+    side: Side,
+    first: Vec<Exact>,
+    second: Vec<Exact>,
+    /// Atoms with the first numbers to atoms with the second.
+    ratio: (Exact, Exact),
+    /// All numbers of the element on the other side.
+    opposite: Vec<Exact>,
+    /// The key of a molecule that is formed as well.
+    beside: &'static str,
 }
 
-/// Xenon(VI) in strong base gives as much perxenate as xenon, the rest of the electrons coming from oxygen: a finding of
-/// experiment. E. H. Appelman, J. G. Malm, J. Am. Chem. Soc. 86 (1964) 2141 (from memory).
-fn xenon_in_base(places: &[Place<'_>]) -> Option<Vec<i64>> {
-    let xenon = Element::of_symbol("Xe")?;
-    let number = |place: &Place<'_>| place.numbers.mean(xenon);
-    let is = |place: &Place<'_>, n: i64| number(place) == Some(Exact::from(n));
-    let on = |side: Side| places.iter().filter(move |p| p.side == side);
-    let from_six = on(Side::Left)
-        .filter_map(number)
-        .all(|n| n == Exact::from(6));
-    let to_both = [0, 8].iter().all(|n| on(Side::Right).any(|p| is(p, *n)));
-    let oxygen = on(Side::Right).any(|p| p.is_oxygen(2));
-    let entry = |place: &Place<'_>| match place.side {
-        Side::Right if is(place, 8) => place.entry(Exact::one()),
-        Side::Right if is(place, 0) => place.entry(Exact::from(-1)),
-        _ => Some(0),
-    };
-    (from_six && to_both && oxygen).then(|| places.iter().map(entry).collect())?
+static OBSERVED: LazyLock<Vec<Observed>> = LazyLock::new(|| {
+    let read = data::PRODUCT_RATIOS.rows().map(Observed::read);
+    read.collect::<Option<_>>()
+        .expect("every row of the table can be read; a test counts them")
+});
+
+impl Observed {
+    fn read(row: Row) -> Option<Observed> {
+        let numbers = |column| -> Option<Vec<Exact>> {
+            let cells = row.cell(column).split_whitespace();
+            cells.map(|cell| Exact::decimal(cell).ok()).collect()
+        };
+        let (of_first, of_second) = row.cell("ratio").split_once(" : ")?;
+        Some(Observed {
+            element: Element::of_symbol(row.cell("element"))?,
+            side: match row.cell("side") {
+                "left" => Side::Left,
+                "right" => Side::Right,
+                _ => return None,
+            },
+            first: numbers("first_numbers")?,
+            second: numbers("second_numbers")?,
+            ratio: (
+                Exact::decimal(of_first).ok()?,
+                Exact::decimal(of_second).ok()?,
+            ),
+            opposite: numbers("opposite_numbers")?,
+            beside: row.cell("beside"),
+        })
+    }
+
+    /// The row of the matrix, if this is the case that was observed: every place of the element has one of the numbers.
+    fn matched(&self, places: &[Place<'_>]) -> Option<Vec<i64>> {
+        let holding = |here: bool| {
+            let on = places.iter().filter(move |p| (p.side == self.side) == here);
+            on.filter(|p| p.species.contains(self.element))
+        };
+        let is = |place: &Place<'_>, of: &[Exact]| {
+            place
+                .numbers
+                .mean(self.element)
+                .is_some_and(|n| of.contains(&n))
+        };
+        let both = [&self.first, &self.second];
+        let known = holding(true).all(|p| both.iter().any(|of| is(p, of)))
+            && both.iter().all(|of| holding(true).any(|p| is(p, of)))
+            && holding(false).all(|p| is(p, &self.opposite));
+        let formed = |p: &Place<'_>| p.side == Side::Right && p.species.key() == self.beside;
+        if !known || !(self.beside.is_empty() || places.iter().any(formed)) {
+            return None;
+        }
+        let (of_first, of_second) = &self.ratio;
+        let entry = |place: &Place<'_>| {
+            let atoms = place.species.composition().count(self.element);
+            match place.side == self.side {
+                true if is(place, &self.first) => place.entry(&atoms * of_second),
+                true if is(place, &self.second) => place.entry(-(&atoms * of_first)),
+                _ => Some(0),
+            }
+        };
+        places.iter().map(entry).collect()
+    }
 }
 
 /// One element changing its number from one species (left) to another (right), by their columns.
@@ -414,4 +453,46 @@ pub(super) fn shifts(columns: &[(Side, &Species)]) -> Vec<Shift> {
         }
     }
     all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::equation::{balance, parse_equation};
+    use crate::matter::Notation;
+
+    fn balanced(text: &str) -> Option<String> {
+        let found = balance(&parse_equation(text).unwrap()).ok()?;
+        Some(found.reaction()?.to_text(Notation::Plain))
+    }
+
+    /// The publications of the table.
+    #[test]
+    fn observed_ratios_settle_what_was_observed_and_nothing_else() {
+        assert_eq!(OBSERVED.len(), 2);
+        for (text, expected) in [
+            (
+                "XeF6 + NaOH -> Na4XeO6 + Xe + O2 + NaF + H2O",
+                Some("2 XeF6 + 16 NaOH -> Na4XeO6 + Xe + O2 + 12 NaF + 8 H2O"),
+            ),
+            (
+                "HXeO4^- + OH^- -> XeO6^4- + Xe + O2 + H2O",
+                Some("2 HXeO4^- + 2 OH^- -> XeO6^4- + Xe + O2 + 2 H2O"),
+            ),
+            // From xenon(IV) nothing of the kind was observed.
+            ("XeF4 + NaOH -> Na4XeO6 + Xe + O2 + NaF + H2O", None),
+            (
+                "NH3 + NO + O2 -> N2 + H2O",
+                Some("4 NH3 + 4 NO + O2 -> 4 N2 + 6 H2O"),
+            ),
+            (
+                "NH3 + NO + NO2 -> N2 + H2O",
+                Some("2 NH3 + NO + NO2 -> 2 N2 + 3 H2O"),
+            ),
+            ("NH3 + NO + O2 -> N2 + N2O + H2O", None),
+            ("NH3 + O2 -> NO + N2 + H2O", None),
+        ] {
+            assert_eq!(balanced(text).as_deref(), expected, "{text}");
+        }
+    }
 }

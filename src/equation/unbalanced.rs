@@ -39,7 +39,15 @@ pub enum Unbalanced {
     /// `NaCl + H2O -> NaCl + H2O`: the same on both sides, and a salt, acid or base among it.
     #[error("the same species stand on both sides")]
     NothingHappens,
-    /// More than `MAX_SPECIES` species, more atoms than can be counted, or too many elementary balances.
+    /// Several balances, and so many elementary ones that they are not listed.
+    #[error(
+        "this equation has {freedom} independent balances, and too many elementary ones to list them"
+    )]
+    Uncounted {
+        /// Independent balances there are.
+        freedom: usize,
+    },
+    /// More than `MAX_SPECIES` species, or more atoms than can be counted.
     #[error("this equation is larger than can be reckoned with")]
     TooLarge,
 }

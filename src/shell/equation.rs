@@ -49,13 +49,12 @@ pub(super) fn answered(text: &str, suggesting: bool) -> Result<Balanced, (Messag
         .map_err(|fault| (worded(&fault, text.trim()).shifted(start), Status::Wrong))?
         .shifted(start);
     let balance = balance(&skeleton).map_err(|fault| {
-        if fault != Unbalanced::TooLarge
-            && let choices @ [_, ..] = media(&skeleton).as_slice()
-        {
+        let explicable = !matches!(fault, Unbalanced::TooLarge | Unbalanced::Uncounted { .. });
+        if explicable && let choices @ [_, ..] = media(&skeleton).as_slice() {
             return (unstated_medium(choices, &skeleton), Status::No);
         }
         let mut message = unbalanced(&fault, &skeleton);
-        let lacking = if suggesting && fault != Unbalanced::TooLarge {
+        let lacking = if suggesting && explicable {
             suggestions(&skeleton)
         } else {
             Vec::new()

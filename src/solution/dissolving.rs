@@ -149,7 +149,9 @@ impl Dilutions {
             above.checked_sub(1).map(|i| self.finite[i]),
             self.finite.get(above),
         ) {
-            (Some((n0, h0)), Some((n1, h1))) => h0 + (h1 - h0) * libm::log(water / n0) / libm::log(n1 / n0),
+            (Some((n0, h0)), Some((n1, h1))) => {
+                h0 + (h1 - h0) * libm::log(water / n0) / libm::log(n1 / n0)
+            }
             (None, Some((n, first))) if self.phase == "l" => first * water / n,
             (None, Some((_, first))) => *first,
             (Some((last, heat)), None) => match self.infinite {

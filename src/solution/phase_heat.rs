@@ -92,7 +92,8 @@ pub fn solution_boiling_point(water: f64, particles: f64, kilopascal: f64) -> Op
     }
     if wanted > pressure(100.0) {
         let vaporisation = water_at(Water::Vaporisation, 100.0) * WATER_MASS;
-        let inverse = 1.0 / 373.15 - GAS_CONSTANT * libm::log(wanted / pressure(100.0)) / vaporisation;
+        let inverse =
+            1.0 / 373.15 - GAS_CONSTANT * libm::log(wanted / pressure(100.0)) / vaporisation;
         return (inverse > 0.0).then(|| 1.0 / inverse);
     }
     let (mut low, mut high) = (0.0, 100.0);
