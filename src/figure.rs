@@ -57,8 +57,16 @@ pub fn with_uncertainty(number: &Number) -> Option<(String, String)> {
         return None;
     }
     let places = usize::try_from(decimals(&spread, 2)).unwrap_or(0);
-    Some((number.value().to_fixed(places), spread.to_fixed(places)))
+    let (value, uncertainty) = (number.value().to_fixed(places), spread.to_fixed(places));
+    // What nobody would write out gets its power of ten.
+    match value.len().max(uncertainty.len()) {
+        ..=LONGEST => Some((value, uncertainty)),
+        _ => Some((significant(number.value(), DIGITS), significant(&spread, 2))),
+    }
 }
+
+/// The most characters of a figure that are written out: twelve digits before the point, twelve behind it, and both signs.
+const LONGEST: usize = 26;
 
 /// How an uncertainty is shown.
 #[derive(Clone, Copy, Debug, Default, Eq, PartialEq)]

@@ -357,7 +357,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
         }
         Fact::TooManyDigits => say(
             "bad-number",
-            "this comes to a number with more digits than can be kept".to_owned(),
+            "this comes to a number with more digits than can be kept, or beyond 1e±150".to_owned(),
         )
         .hint("take smaller powers, or round on the way"),
         Fact::DivisionByZero { expression } => say(
@@ -483,7 +483,11 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
 }
 
 fn found_more(fraction: &Number) -> Message {
-    let percent = fraction.scaled(&Exact::from(100)).value().to_fixed(1);
+    let hundred = fraction.scaled(&Exact::from(100));
+    let percent = match hundred.to_f64() < 1e6 {
+        true => hundred.value().to_fixed(1),
+        false => crate::figure::significant(hundred.value(), 3),
+    };
     Message::warning(
         "found-more",
         format!("{percent} % more was found than the plan allows"),

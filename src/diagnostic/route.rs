@@ -54,6 +54,12 @@ fn syntax_fault(fault: &SyntaxFault) -> Message {
         SyntaxFault::TooLong { span } => message("too-long")
             .at(*span, "")
             .hint("at most 64 KiB, and 200 operands in an expression: use `let` for parts of it"),
+        SyntaxFault::BeyondReach { span } => message("bad-number")
+            .at(*span, "")
+            .hint("write a number between 1e-100 and 1e100, or 0"),
+        SyntaxFault::CoverageFactor { span } => message("bad-number")
+            .at(*span, "")
+            .hint("write one between 0.1 and 100, such as 2 for 95 %"),
         SyntaxFault::BadNumber { span } => message("bad-number")
             .at(*span, "")
             .hint("at most 400 digits"),

@@ -178,6 +178,17 @@ mod tests {
         }
     }
 
+    /// 28 species of 4 elements: 24 independent balances, and more elementary ones than are listed.
+    #[test]
+    fn balances_too_many_to_list_are_counted() {
+        let text = "CH4 + C2H6 + C3H8 + C4H10 + C5H12 + C6H14 + C7H16 + C8H18 + O2 + NO2 + N2O + N2O4 + N2O5 + H2O2 \
+             -> CO + CO2 + H2O + C + N2 + NO + NH3 + HNO3 + HNO2 + HCN + CH3OH + CH2O + HCOOH + C2H5OH";
+        let found = balance(&parse_equation(text).unwrap());
+        assert_eq!(found, Err(Unbalanced::Uncounted { freedom: 24 }));
+        let words = found.unwrap_err().to_string();
+        assert!(words.contains("24 independent balances"), "{words}");
+    }
+
     /// Worked by hand; the classes are those of every textbook (common practice, no source).
     #[test]
     fn textbook_skeletons_balance() {

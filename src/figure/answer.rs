@@ -1,8 +1,8 @@
 //! Quantities, as they were written or in a unit that suits the bench, and what expressions came to.
 
 use super::{
-    DIGITS, FINEST_ASKED, known_within, magnitude, number, raised, significant, temperature,
-    with_unit,
+    DIGITS, FINEST_ASKED, LONGEST, known_within, magnitude, number, raised, significant,
+    temperature, with_unit,
 };
 use crate::number::{Dimension, Exact, Number, Places, Quantity, Unit, unit};
 use crate::route::ledger::Answer;
@@ -70,6 +70,9 @@ fn entered(quantity: &Quantity) -> Option<String> {
         (false, None) => return None,
         (false, Some(_)) => {
             let spread = Exact::modelled(number.standard_uncertainty())?.to_fixed(places);
+            if spread.len() > LONGEST {
+                return None;
+            }
             match symbol {
                 Some(symbol) => return Some(format!("({number_text} ± {spread}) {symbol}")),
                 None => format!("{number_text} ± {spread}"),

@@ -402,6 +402,17 @@ mod tests {
     }
 
     #[test]
+    fn powers_end_where_zero_and_the_largest_exponent_do() {
+        let two = Exact::from(2);
+        assert_eq!(two.power(-2), Some(Exact::ratio(1, 4)));
+        assert_eq!(two.power(64).map(|all| all.bits()), Some(66));
+        assert!(two.power(-64).is_some());
+        assert_eq!((two.power(65), two.power(-65)), (None, None));
+        assert_eq!(Exact::zero().power(-1), None);
+        assert_eq!(Exact::zero().power(3), Some(Exact::zero()));
+    }
+
+    #[test]
     fn models_enter_by_one_door() {
         assert_eq!(Exact::modelled(0.998_203), Exact::decimal("0.998203").ok());
         assert_eq!(Exact::modelled(f64::NAN), None);

@@ -83,7 +83,13 @@ impl Number {
         match self.contributions() {
             [] => 0.0,
             [(_, only)] => only.abs(),
-            many => many.iter().map(|(_, c)| c * c).sum::<f64>().sqrt(),
+            many => match many.iter().map(|(_, c)| c * c).sum::<f64>() {
+                // The squares leave the range of floating-point numbers before the root does.
+                sum if sum.is_infinite() || sum < f64::MIN_POSITIVE => {
+                    many.iter().fold(0.0, |all, (_, c)| libm::hypot(all, *c))
+                }
+                sum => sum.sqrt(),
+            },
         }
     }
 
@@ -367,6 +373,14 @@ mod tests {
         let ratio = x.checked_div(&x).unwrap();
         assert!(ratio.is_exact());
         assert!(((&(&x + &x) + &x).standard_uncertainty() - 0.3).abs() < 1e-15);
+    }
+
+    #[test]
+    fn contributions_whose_squares_are_no_numbers_have_a_root() {
+        let sum = &number(0, 0, 3e200) + &number(0, 1, 4e200);
+        assert!((sum.standard_uncertainty() / 5e200 - 1.0).abs() < 1e-12);
+        let small = &number(0, 0, 3e-200) + &number(0, 1, 4e-200);
+        assert!((small.standard_uncertainty() / 5e-200 - 1.0).abs() < 1e-12);
     }
 
     #[test]

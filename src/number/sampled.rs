@@ -63,10 +63,9 @@ impl Sampled {
         values.sort_by(f64::total_cmp);
         let count = values.len() as f64;
         let mean = values.iter().sum::<f64>() / count;
-        let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
         Some(Sampled {
             mean,
-            standard_uncertainty: (squares / (count - 1.0)).sqrt(),
+            standard_uncertainty: root_mean_square(&values, mean, count - 1.0),
             symmetric: symmetric(&values),
             shortest: shortest(&values),
             noise,
@@ -163,6 +162,50 @@ fn noise(values: &[f64]) -> f64 {
 fn standard_error(values: &[f64]) -> f64 {
     let count = values.len() as f64;
     let mean = values.iter().sum::<f64>() / count;
-    let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
-    (squares / (count * (count - 1.0))).sqrt()
+    root_mean_square(values, mean, count * (count - 1.0))
+}
+
+/// √(Σ (value − mean)² / among), also where the squares leave the range of floating-point numbers before the root does.
+fn root_mean_square(values: &[f64], mean: f64, among: f64) -> f64 {
+    let off = values.iter().map(|value| value - mean);
+    match off.clone().map(|off| off.powi(2)).sum::<f64>() {
+        squares if squares.is_finite() => (squares / among).sqrt(),
+        _ => off.fold(0.0, libm::hypot) / among.sqrt(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Ten parts of forty equal values, from 0 to 9: s of the ends of their intervals is √(82.5 / 9), and √10 times less
+    /// that of their mean.
+    #[test]
+    fn the_noise_is_two_standard_errors_between_parts() {
+        let values = (0..400).map(|at| f64::from(at / 40)).collect();
+        let found = Sampled::of(values).unwrap();
+        assert!((found.noise - 2.0 * (82.5_f64 / 90.0).sqrt()).abs() < 1e-12);
+    }
+
+    /// 20 °C are 293.15 K: a mean moves with the zero of its scale, an uncertainty does not.
+    #[test]
+    fn a_scale_with_a_zero_of_its_own_moves_values_and_not_uncertainties() {
+        let kelvin =
+            Sampled::of((0..400).map(|at| 293.15 + f64::from(at % 3 - 1)).collect()).unwrap();
+        let celsius = kelvin.rescaled(1.0, -273.15);
+        assert!((celsius.mean - 20.0).abs() < 0.01, "{celsius:?}");
+        assert!(
+            (celsius.symmetric.0 - 19.0).abs() < 1e-9 && (celsius.shortest.1 - 21.0).abs() < 1e-9
+        );
+        assert_eq!(celsius.standard_uncertainty, kelvin.standard_uncertainty);
+        assert_eq!(celsius.noise, kelvin.noise);
+    }
+
+    #[test]
+    fn huge_values_have_a_standard_uncertainty() {
+        let values = (0..400).map(|at| 1e200 * f64::from(at % 2)).collect();
+        let found = Sampled::of(values).unwrap();
+        assert!((found.standard_uncertainty / 1e200 - 0.5).abs() < 0.01);
+        assert!(found.noise.is_finite());
+    }
 }

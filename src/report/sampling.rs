@@ -53,13 +53,14 @@ impl Told {
         let symbol = figure::symbol(self.unit, one.planned.dimension());
         let written = |number: &Number| figure::with_unit(number, &symbol);
         let mean = self.mean();
-        let Some((_, spread)) = figure::with_uncertainty(&mean) else {
+        if figure::with_uncertainty(&mean).is_none() {
             return format!("{}, the same in every run", written(&mean));
-        };
-        let places = spread.split_once('.').map_or(0, |(_, digits)| digits.len());
+        }
+        // To the place of the standard uncertainty.
         let end = |value: f64| {
-            let value = Exact::modelled(value).unwrap_or_else(Exact::zero);
-            value.to_fixed(places)
+            let value = Number::modelled(value).unwrap_or_else(Number::zero);
+            let end = value.with_uncertainty(InputId(0), self.sampled.standard_uncertainty);
+            figure::with_uncertainty(&end).map_or_else(|| figure::number(&end), |(value, _)| value)
         };
         let (low, high) = self.sampled.symmetric;
         let between = format!("95 % from {} to {} {symbol}", end(low), end(high));

@@ -1,5 +1,7 @@
 //! Operators and functions of quantities alone. The check has settled that dimensions fit.
 
+use std::ops::RangeInclusive;
+
 use crate::number::{Number, Quantity};
 
 use super::syntax::Operator;
@@ -10,8 +12,10 @@ pub enum NoResult {
     /// `1 / 0`
     #[error("this divides by zero")]
     DivisionByZero,
-    /// More digits than can be kept: `2 ^ 16 ^ 16`, time and again.
-    #[error("the result has more digits than can be kept")]
+    /// More digits than can be kept, or larger or smaller than can be calculated with: `2 ^ 16 ^ 16`, time and again.
+    #[error(
+        "the result has more digits than can be kept, or is too large or too small to calculate with"
+    )]
     TooManyDigits,
 }
 
@@ -30,10 +34,14 @@ pub fn apply(operator: Operator, left: &Quantity, right: &Quantity) -> Result<Qu
     made.ok_or(NoResult::DivisionByZero).and_then(kept)
 }
 
+/// Results whose squares and quotients are floating-point numbers, too.
+const SIZES: RangeInclusive<f64> = 1e-150..=1e150;
+
 fn kept(quantity: Quantity) -> Result<Quantity, NoResult> {
-    let value = quantity.number().value();
-    let bits = value.bits();
-    if bits > MOST_BITS {
+    let number = quantity.number();
+    let (size, uncertainty) = (number.to_f64().abs(), number.standard_uncertainty());
+    let within = number.is_zero() || SIZES.contains(&size);
+    if number.value().bits() > MOST_BITS || !within || uncertainty > *SIZES.end() {
         return Err(NoResult::TooManyDigits);
     }
     Ok(quantity)

@@ -56,7 +56,7 @@ pub enum StrengthFault {
         mass_fraction: Option<f64>,
     },
     /// `NaCl 8 mol/L`: more than dissolves.
-    #[error("so much does not dissolve: {:.1} % by mass asked for, {:.1} % is saturated", .mass_fraction * 100.0, .saturated.value.to_f64() * 100.0)]
+    #[error("so much does not dissolve: {} by mass asked for, {} is saturated", percent(*.mass_fraction), percent(.saturated.value.to_f64()))]
     AboveSaturation {
         /// The mass fraction asked for.
         mass_fraction: f64,
@@ -334,7 +334,14 @@ fn refuse_supersaturated(
 }
 
 fn above_whole(mass_fraction: Option<f64>) -> String {
-    let comes_to =
-        mass_fraction.map_or(String::new(), |w| format!(" ({:.1} % by mass)", w * 100.0));
+    let comes_to = mass_fraction.map_or(String::new(), |w| format!(" ({} by mass)", percent(w)));
     format!("this is more than the pure substance{comes_to}")
+}
+
+/// Of a mass fraction, which may be beyond all reason.
+fn percent(fraction: f64) -> String {
+    match 100.0 * fraction {
+        share if share < 1e6 => format!("{share:.1} %"),
+        share => format!("{share:.0e} %"),
+    }
 }

@@ -1,5 +1,7 @@
 //! Expressions, quantities and species taken apart.
 
+use std::ops::RangeInclusive;
+
 use pest::iterators::Pair;
 
 use crate::equation::{Skeleton, read_equation};
@@ -191,13 +193,13 @@ impl Reader {
             Rule::triangular => (Some(6_f64.sqrt()), Distribution::Triangular),
             _ => {
                 let factor = only(kind);
-                let (size, _) = self.number(&factor)?;
-                if !size.is_positive() {
-                    return Err(SyntaxFault::BadNumber {
+                let size = self.number(&factor)?.0.to_f64();
+                if !COVERAGE_FACTORS.contains(&size) {
+                    return Err(SyntaxFault::CoverageFactor {
                         span: self.span(&factor),
                     });
                 }
-                (Some(size.to_f64()), Distribution::Normal)
+                (Some(size), Distribution::Normal)
             }
         })
     }
@@ -207,6 +209,11 @@ impl Reader {
         let number = Exact::decimal(text).map_err(|_| SyntaxFault::BadNumber {
             span: self.span(pair),
         })?;
+        if !number.is_zero() && !SIZES.contains(&number.to_f64().abs()) {
+            return Err(SyntaxFault::BeyondReach {
+                span: self.span(pair),
+            });
+        }
         let (mantissa, power) = text.split_once(['e', 'E']).unwrap_or((text, "0"));
         let decimals = mantissa.split_once('.').map_or(0, |(_, part)| part.len());
         let shifted = i64::try_from(decimals).ok().zip(power.parse::<i64>().ok());
@@ -214,6 +221,13 @@ impl Reader {
         Ok((number, places.unwrap_or(0)))
     }
 }
+
+/// Numbers that are read, besides zero: from solubility products to equilibrium constants, and with squares that floating-point
+/// numbers reach.
+const SIZES: RangeInclusive<f64> = 1e-100..=1e100;
+
+/// Coverage factors that are read: Student's t for 95 % and one degree of freedom is 13 (JCGM 100:2008, table G.2).
+const COVERAGE_FACTORS: RangeInclusive<f64> = 0.1..=100.0;
 
 fn strength(operator: Operator) -> u8 {
     match operator {

@@ -66,6 +66,18 @@ pub enum SyntaxFault {
         /// The number.
         span: Span,
     },
+    /// `let x = 1e308 g`: nothing that a bench has, and its square is no floating-point number.
+    #[error("no quantity of a bench is so large or so small")]
+    BeyondReach {
+        /// The number.
+        span: Span,
+    },
+    /// `1 g ± 1 % (k = 1e-300)`
+    #[error("no uncertainty has such a coverage factor")]
+    CoverageFactor {
+        /// The factor.
+        span: Span,
+    },
     /// `use "nowhere.route"`
     #[error("`{}` cannot be used: {why}", .path.node)]
     Unusable {
@@ -107,6 +119,8 @@ impl SyntaxFault {
             SyntaxFault::TooDeep { span }
             | SyntaxFault::TooLong { span }
             | SyntaxFault::BadNumber { span }
+            | SyntaxFault::BeyondReach { span }
+            | SyntaxFault::CoverageFactor { span }
             | SyntaxFault::SplitUnit { span, .. }
             | SyntaxFault::Unexpected { span, .. } => *span,
         }
