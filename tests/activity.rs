@@ -48,7 +48,7 @@ fn points() -> Vec<Point> {
         }
         assert!(basis.sources.len() > 1, "{line}");
         let at = electrolytes.at(&molalities, 298.15);
-        let mean = ((nc * at.ln_gamma[0] + na * at.ln_gamma[1]) / (nc + na)).exp();
+        let mean = libm::exp((nc * at.ln_gamma[0] + na * at.ln_gamma[1]) / (nc + na));
         let osmotic = -at.ln_water / (WATER_MOLE * (nc + na) * m);
         for (published, calculated, is_osmotic) in [(gamma, mean, false), (phi, osmotic, true)] {
             if let Ok(published) = published.parse() {

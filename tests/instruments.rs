@@ -80,7 +80,7 @@ fn whatever_is_measured_out_has_the_uncertainty_of_its_instrument() {
         ("charge pot: 50 mL water", 0.5, "poured"),
         (
             "charge pot: 50 mL water\ntake 20 mL from pot -> cup",
-            0.5_f64.hypot(0.2),
+            libm::hypot(0.5_f64, 0.2),
             "and poured off",
         ),
         (
@@ -121,7 +121,7 @@ fn enough_is_measured_out_too() {
         &ledger,
         0,
         &unit::MOLE,
-        moles * 0.005_f64.hypot(0.01),
+        moles * libm::hypot(0.005_f64, 0.01),
         "both",
     );
     let ledger = follow(&route("instrument balance: ± 0.01 g\n"));

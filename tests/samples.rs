@@ -210,7 +210,7 @@ fn a_yield_by_weight_has_both_uncertainties() {
          wash cake with 20 mL water\ndry cake\nweigh cake: 1.80 g ± 0.02 g\nyield cake: Cu(OH)2 on CuSO4\n";
     let ledger = follow(route, FEW, 1);
     let fraction = ledger.yields[0].fraction.as_ref().unwrap();
-    let relative = 0.05_f64.hypot(0.02 / 1.80);
+    let relative = libm::hypot(0.05_f64, 0.02 / 1.80);
     close(
         fraction.standard_uncertainty() / fraction.to_f64(),
         relative,

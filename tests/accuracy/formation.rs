@@ -106,7 +106,7 @@ fn nasa(species: &Species, t: f64) -> Option<(f64, f64)> {
         * (c[5]
             + t * (c[0] + t * (c[1] / 2.0 + t * (c[2] / 3.0 + t * (c[3] / 4.0 + t * c[4] / 5.0)))));
     let entropy = r
-        * (c[0] * t.ln()
+        * (c[0] * libm::log(t)
             + t * (c[1] + t * (c[2] / 2.0 + t * (c[3] / 3.0 + t * c[4] / 4.0)))
             + c[6]);
     Some((enthalpy / 1000.0, entropy / 1000.0))

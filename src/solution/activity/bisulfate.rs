@@ -75,11 +75,11 @@ pub(super) fn shared(
     }
     // Too much joined is positive.
     let excess = |x: f64, ln_gamma: &[f64]| {
-        let free = (whole.0 - x).ln() + (whole.1 - x).ln();
-        x.ln() - free + ln_gamma[both] - ln_gamma[hydrogen] - ln_gamma[sulfate] + constant
+        let free = libm::log(whole.0 - x) + libm::log(whole.1 - x);
+        libm::log(x) - free + ln_gamma[both] - ln_gamma[hydrogen] - ln_gamma[sulfate] + constant
     };
     let (mut low, mut high) = (0.0, most);
-    let mut x = by_mass_action(whole, (constant + LN_GAMMA_RATIO).exp());
+    let mut x = by_mass_action(whole, libm::exp(constant + LN_GAMMA_RATIO));
     let mut outcome = share(x);
     let mut last: Option<(f64, f64)> = None;
     for _ in 0..60 {
@@ -97,7 +97,7 @@ pub(super) fn shared(
             Some((x0, off0)) if off != off0 => x - off * (x - x0) / (off - off0),
             _ => by_mass_action(
                 whole,
-                (off - x.ln() + (whole.0 - x).ln() + (whole.1 - x).ln()).exp(),
+                libm::exp(off - libm::log(x) + libm::log(whole.0 - x) + libm::log(whole.1 - x)),
             ),
         };
         last = Some((x, off));
@@ -111,7 +111,7 @@ pub(super) fn shared(
     let mut ln_gamma = outcome.ln_gamma;
     let counted = |free: f64, whole: f64| {
         if whole > 0.0 {
-            (free / whole).ln()
+            libm::log(free / whole)
         } else {
             0.0
         }
@@ -120,7 +120,7 @@ pub(super) fn shared(
     ln_gamma[hydrogen] += counted(whole.0 - x, whole.0 - joined);
     ln_gamma[sulfate] += counted(whole.1 - x, whole.1 - joined);
     if joined > 0.0 {
-        ln_gamma[both] += (x / joined).ln();
+        ln_gamma[both] += libm::log(x / joined);
     }
     (ln_gamma, outcome.osmotic_sum)
 }

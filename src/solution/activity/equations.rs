@@ -66,7 +66,7 @@ struct Decay {
 
 impl Decay {
     fn of(x: f64) -> Decay {
-        let e = (-x).exp();
+        let e = libm::exp(-x);
         if x < 0.02 {
             // Series: the closed forms lose their figures here.
             return Decay {
@@ -129,7 +129,7 @@ impl<'a> Work<'a> {
             m,
             strength,
             equivalents: ions().map(|(z, m)| m * z.abs()).sum(),
-            shared: -model.slope * (screened + 2.0 / B * (1.0 + B * root).ln()),
+            shared: -model.slope * (screened + 2.0 / B * libm::log(1.0 + B * root)),
             third: 0.0,
             osmotic: -model.slope * strength * screened,
             ln_gamma: vec![0.0; m.len()],

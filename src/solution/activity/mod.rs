@@ -389,7 +389,7 @@ impl Tempered<'_> {
             }
         };
         // Molecules take part by their mole fraction among all molecules: Raoult's law.
-        let among = (WATER_MOLE * molecules / within).ln_1p();
+        let among = libm::log1p(WATER_MOLE * molecules / within);
         for &molecule in &electrolytes.molecules {
             ln_gamma[molecule] -= among;
         }

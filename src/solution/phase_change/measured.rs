@@ -99,10 +99,10 @@ impl Measured {
             let (ln_water, curve) = match kind {
                 "freezing" => (ln_water_with_ice(kelvin), &mut measured.cold),
                 "boiling" => (
-                    (ATMOSPHERE / water_vapour_pressure(kelvin)).ln(),
+                    libm::log(ATMOSPHERE / water_vapour_pressure(kelvin)),
                     &mut measured.hot,
                 ),
-                _ => (row.float("water_activity")?.ln(), &mut measured.cold),
+                _ => (libm::log(row.float("water_activity")?), &mut measured.cold),
             };
             let molalities: Vec<f64> = numbers.iter().map(|number| number * molality).collect();
             let model = electrolytes.at(&molalities, kelvin).ln_water;

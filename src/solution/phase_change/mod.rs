@@ -111,18 +111,18 @@ impl Aqueous {
 
     /// Vapour pressure of the water in Pa at a temperature in K.
     pub fn water_pressure(&self, kelvin: f64) -> f64 {
-        self.ln_water(kelvin).exp() * water_vapour_pressure(kelvin)
+        libm::exp(self.ln_water(kelvin)) * water_vapour_pressure(kelvin)
     }
 
     /// Where the water alone boils under a pressure in Pa: K. Volatile solutes are the matter of
     /// [`vapour`](super::vapour). `None` outside 200 to 640 K.
     pub fn boiling_point(&self, pascal: f64) -> Option<Based<f64>> {
-        let ln_pressure = pascal.ln();
+        let ln_pressure = libm::log(pascal);
         let excess = |kelvin: f64| {
-            Some(self.ln_water(kelvin) + water_vapour_pressure(kelvin).ln() - ln_pressure)
+            Some(self.ln_water(kelvin) + libm::log(water_vapour_pressure(kelvin)) - ln_pressure)
         };
         let pure = zero(
-            |kelvin| Some(water_vapour_pressure(kelvin).ln() - ln_pressure),
+            |kelvin| Some(libm::log(water_vapour_pressure(kelvin)) - ln_pressure),
             200.0,
             640.0,
         )

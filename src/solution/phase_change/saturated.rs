@@ -28,26 +28,26 @@ fn wagner(kelvin: f64) -> f64 {
                                     + root
                                         * (-15.961_871_9
                                             + 1.801_225_02 * tau * tau * tau * root)))));
-    CRITICAL.1 * (CRITICAL.0 / kelvin * sum).exp()
+    CRITICAL.1 * libm::exp(CRITICAL.0 / kelvin * sum)
 }
 
 fn supercooled(kelvin: f64) -> f64 {
     let t = kelvin;
-    let main = 54.842763 - 6763.22 / t - 4.210 * t.ln() + 0.000367 * t;
-    let turn = 53.878 - 1331.22 / t - 9.44523 * t.ln() + 0.014025 * t;
-    (main + (0.0415 * (t - 218.8)).tanh() * turn).exp()
+    let main = 54.842763 - 6763.22 / t - 4.210 * libm::log(t) + 0.000367 * t;
+    let turn = 53.878 - 1331.22 / t - 9.44523 * libm::log(t) + 0.014025 * t;
+    libm::exp(main + libm::tanh(0.0415 * (t - 218.8)) * turn)
 }
 
 /// Vapour pressure of ice in Pa at a temperature in K below 273.16 K.
 ///
 /// D. M. Murphy, T. Koop, Q. J. R. Meteorol. Soc. 131 (2005) 1539; from memory.
 pub fn ice_vapour_pressure(kelvin: f64) -> f64 {
-    (9.550426 - 5723.265 / kelvin + 3.53068 * kelvin.ln() - 0.00728332 * kelvin).exp()
+    libm::exp(9.550426 - 5723.265 / kelvin + 3.53068 * libm::log(kelvin) - 0.00728332 * kelvin)
 }
 
 /// Natural logarithm of the activity of water in a solution that stands with ice.
 pub fn ln_water_with_ice(kelvin: f64) -> f64 {
     const MELTING: f64 = 273.15;
-    let ratio = |t: f64| (ice_vapour_pressure(t) / supercooled(t)).ln();
+    let ratio = |t: f64| libm::log(ice_vapour_pressure(t) / supercooled(t));
     ratio(kelvin) - ratio(MELTING)
 }

@@ -197,7 +197,7 @@ impl Run {
                 "H2O" => self.liquid.water,
                 formula => self.liquid.volatile_amount(formula),
             };
-            let gone = there * -(-rate * moles / held).exp_m1();
+            let gone = there * -libm::expm1(-rate * moles / held);
             self.liquid.remove(formula, gone);
             match self.left.iter_mut().find(|(known, _)| known == formula) {
                 Some((_, sum)) => *sum += gone,

@@ -218,15 +218,15 @@ impl Model {
                 Some((share, alone)) => {
                     let (own, water) = self.acid(one, &ln_gamma, (share, alone), kelvin);
                     ln_water += water;
-                    own.exp()
+                    libm::exp(own)
                 }
                 None => {
                     let over = one.volatile.over(one.molality, kelvin, &|_| 0.0);
                     let alone = WATER_MOLALITY + one.molality;
                     // Relative to Raoult's law of the two.
-                    ln_water += over.ln_water - (WATER_MOLALITY / alone).ln();
+                    ln_water += over.ln_water - libm::log(WATER_MOLALITY / alone);
                     ideal += one.molality;
-                    over.ln_pressure.exp() * alone / among
+                    libm::exp(over.ln_pressure) * alone / among
                 }
             };
             let double = one.volatile.dimer(kelvin).unwrap_or(0.0) * pascal * pascal;
@@ -236,8 +236,8 @@ impl Model {
                 single: pascal + 2.0 * double,
             });
         }
-        ln_water -= (ideal / WATER_MOLALITY).ln_1p();
-        let water = ln_water.min(0.0).exp() * water_vapour_pressure(kelvin);
+        ln_water -= libm::log1p(ideal / WATER_MOLALITY);
+        let water = libm::exp(ln_water.min(0.0)) * water_vapour_pressure(kelvin);
         all[0].pascal = water;
         all[0].single = water;
         all
@@ -296,10 +296,10 @@ impl Model {
     }
 
     fn boiling(&self, pascal: f64) -> Option<f64> {
-        let ln_pressure = pascal.ln();
-        let excess = |kelvin: f64| Some(self.total(kelvin).ln() - ln_pressure);
+        let ln_pressure = libm::log(pascal);
+        let excess = |kelvin: f64| Some(libm::log(self.total(kelvin)) - ln_pressure);
         let pure = zero(
-            |kelvin| Some(water_vapour_pressure(kelvin).ln() - ln_pressure),
+            |kelvin| Some(libm::log(water_vapour_pressure(kelvin)) - ln_pressure),
             200.0,
             640.0,
         )
@@ -322,7 +322,7 @@ impl Model {
         let (mut at, mut slope) = (kelvin, -5000.0);
         let mut last: Option<(f64, f64)> = None;
         for _ in 0..12 {
-            let off = self.total(at).ln() - pascal.ln();
+            let off = libm::log(self.total(at)) - libm::log(pascal);
             if off.abs() < 1e-6 {
                 return Some(at);
             }
@@ -390,7 +390,7 @@ pub fn constant_boiling(formula: &str, pascal: f64) -> Option<Based<ConstantBoil
             .min_by(|a, b| (a.0 - pascal).abs().total_cmp(&(b.0 - pascal).abs()));
         match (points.get(above.wrapping_sub(1)), points.get(above)) {
             (Some(low), Some(high)) => {
-                let share = (pascal / low.0).ln() / (high.0 / low.0).ln();
+                let share = libm::log(pascal / low.0) / libm::log(high.0 / low.0);
                 Some(low.1 + share * (high.1 - low.1))
             }
             _ => nearest.map(|(_, value)| *value),

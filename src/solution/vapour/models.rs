@@ -141,7 +141,7 @@ impl Volatile {
         let (Model::Nrtl(p) | Model::RedlichKister(p)) = &self.model else {
             return None;
         };
-        let constant = 10f64.powf(p.get("k0")? + p.get("k1")? / kelvin);
+        let constant = libm::exp10(p.get("k0")? + p.get("k1")? / kelvin);
         // From 1/mmHg to 1/Pa.
         Some(constant / 133.322)
     }
@@ -155,17 +155,19 @@ impl Volatile {
         match &self.model {
             Model::Acid(p) => acid(p, molality, kelvin),
             Model::Ions(p) => Over {
-                ln_pressure: 2.0 * (molality.ln() + ln_mean(molality)) + p["k0"] + p["k1"] / kelvin,
+                ln_pressure: 2.0 * (libm::log(molality) + ln_mean(molality))
+                    + p["k0"]
+                    + p["k1"] / kelvin,
                 ln_water: f64::NAN,
             },
             Model::Nitric(p) => nitric(p, molality, kelvin, ln_mean),
             Model::Ammonia(p) => {
-                let warmer = p["d0"] * (kelvin / STANDARD).ln();
+                let warmer = p["d0"] * libm::log(kelvin / STANDARD);
                 let by_fraction = p["a0"] + fraction * (p["a1"] + p["a2"] * fraction);
                 let by_heat = (p["b0"] + p["b1"] * fraction) / kelvin;
                 Over {
-                    ln_pressure: KILO + fraction.ln() + by_fraction + by_heat + warmer,
-                    ln_water: (-fraction).ln_1p(),
+                    ln_pressure: KILO + libm::log(fraction) + by_fraction + by_heat + warmer,
+                    ln_water: libm::log1p(-fraction),
                 }
             }
             Model::Peroxide(p) => peroxide(p, fraction, kelvin),
@@ -174,12 +176,12 @@ impl Volatile {
                 let slope = p["a1"] + p["b1"] * colder;
                 Over {
                     ln_pressure: KILO
-                        + fraction.ln()
+                        + libm::log(fraction)
                         + p["a0"]
                         + p["b0"] * colder
                         + slope * fraction,
                     // The Gibbs-Duhem equation of a straight ln γ.
-                    ln_water: (-fraction).ln_1p() + slope * (fraction + (-fraction).ln_1p()),
+                    ln_water: libm::log1p(-fraction) + slope * (fraction + libm::log1p(-fraction)),
                 }
             }
             Model::RedlichKister(p) => {
@@ -188,12 +190,12 @@ impl Volatile {
             }
             Model::Nrtl(p) => binary(fraction, self.pure(p, kelvin), nrtl(p, fraction)),
             Model::Gas(henry, slope) => {
-                let constant = henry * (slope * (1.0 / kelvin - 1.0 / STANDARD)).exp();
+                let constant = henry * libm::exp(slope * (1.0 / kelvin - 1.0 / STANDARD));
                 // mol/m³ of a dilute solution: 0.997 kg of water in a litre.
                 let dissolved = 997.0 * self.molecular(molality, kelvin);
                 Over {
-                    ln_pressure: (dissolved / constant).ln(),
-                    ln_water: (-fraction).ln_1p(),
+                    ln_pressure: libm::log(dissolved / constant),
+                    ln_water: libm::log1p(-fraction),
                 }
             }
         }
@@ -205,14 +207,14 @@ impl Volatile {
         match self.formula {
             // SO2 + H2O → H⁺ + HSO3⁻: pKa 1.85, −17.8 kJ/mol (NBS tables).
             "SO2" => {
-                let k = 0.0141 * (2140.0 * colder).exp();
+                let k = 0.0141 * libm::exp(2140.0 * colder);
                 let ionised = 0.5 * ((k * k + 4.0 * k * molality).sqrt() - k);
                 molality - ionised
             }
             // Cl2 + H2O → H⁺ + Cl⁻ + HClO: 4.2e-4 at 25 °C (handbooks), x³ = K (m − x).
             "Cl2" => {
-                let k = 4.2e-4 * (-2600.0 * colder).exp();
-                let mut x = (k * molality).cbrt().min(molality);
+                let k = 4.2e-4 * libm::exp(-2600.0 * colder);
+                let mut x = libm::cbrt(k * molality).min(molality);
                 for _ in 0..30 {
                     let f = x * x * x + k * (x - molality);
                     x -= f / (3.0 * x * x + k);
@@ -225,7 +227,7 @@ impl Volatile {
 
     /// Pressure in Pa of the pure liquid, of its single molecules where it has double ones in the vapour.
     fn pure(&self, p: &Parameters, kelvin: f64) -> f64 {
-        let pressure = 1000.0 * 10f64.powf(p["s0"] - p["s1"] / (p["s2"] + kelvin - 273.15));
+        let pressure = 1000.0 * libm::exp10(p["s0"] - p["s1"] / (p["s2"] + kelvin - 273.15));
         match self.dimer(kelvin) {
             Some(k) => ((1.0 + 4.0 * k * pressure).sqrt() - 1.0) / (2.0 * k),
             None => pressure,
@@ -247,7 +249,7 @@ fn acid(p: &Parameters, molality: f64, kelvin: f64) -> Over {
     let own = cubic(["a0", "a1", "a2", "a3"]) + cubic(["b0", "b1", "b2", "b3"]) / kelvin;
     let water = cubic(["", "c1", "c2", "c3"]) + cubic(["", "d1", "d2", "d3"]) / kelvin;
     Over {
-        ln_pressure: KILO + 2.0 * molality.ln() + own,
+        ln_pressure: KILO + 2.0 * libm::log(molality) + own,
         ln_water: water,
     }
 }
@@ -257,7 +259,7 @@ fn acid(p: &Parameters, molality: f64, kelvin: f64) -> Over {
 fn nitric(p: &Parameters, molality: f64, kelvin: f64, ln_mean: &dyn Fn(f64) -> f64) -> Over {
     const FROM: f64 = 0.048;
     const TO: f64 = 0.53;
-    let pure = KILO + p["s0"] + p["s1"] / kelvin + p["s2"] * kelvin.ln();
+    let pure = KILO + p["s0"] + p["s1"] / kelvin + p["s2"] * libm::log(kelvin);
     let model = |x: f64| {
         let warm = STANDARD / kelvin - 1.0;
         let c = [
@@ -269,14 +271,14 @@ fn nitric(p: &Parameters, molality: f64, kelvin: f64, ln_mean: &dyn Fn(f64) -> f
         ];
         let (own, water) = margules(&c, x);
         Over {
-            ln_pressure: pure + x.ln() + own,
-            ln_water: (-x).ln_1p() + water,
+            ln_pressure: pure + libm::log(x) + own,
+            ln_water: libm::log1p(-x) + water,
         }
     };
     let x = molality / (molality + WATER_MOLALITY);
     if x < FROM {
         let floor = FROM * WATER_MOLALITY / (1.0 - FROM);
-        let activity = |m: f64| 2.0 * (m.ln() + ln_mean(m));
+        let activity = |m: f64| 2.0 * (libm::log(m) + ln_mean(m));
         let at_floor = model(FROM);
         return Over {
             ln_pressure: at_floor.ln_pressure + activity(molality) - activity(floor),
@@ -288,7 +290,7 @@ fn nitric(p: &Parameters, molality: f64, kelvin: f64, ln_mean: &dyn Fn(f64) -> f
         let share = (x - TO) / (1.0 - TO);
         return Over {
             ln_pressure: edge.ln_pressure + share * (pure - edge.ln_pressure),
-            ln_water: edge.ln_water + ((1.0 - x) / (1.0 - TO)).ln(),
+            ln_water: edge.ln_water + libm::log((1.0 - x) / (1.0 - TO)),
         };
     }
     model(x)
@@ -323,7 +325,7 @@ fn redlich_kister(p: &Parameters, x: f64, kelvin: f64) -> (f64, f64) {
 /// H. Renon, J. M. Prausnitz, AIChE J. 14 (1968) 135.
 fn nrtl(p: &Parameters, x1: f64) -> (f64, f64) {
     let (t12, t21, alpha) = (p["a1"], p["a2"], p["a3"]);
-    let (g12, g21) = ((-alpha * t12).exp(), (-alpha * t21).exp());
+    let (g12, g21) = (libm::exp(-alpha * t12), libm::exp(-alpha * t21));
     let x2 = 1.0 - x1;
     let (n1, n2) = (x1 + x2 * g21, x2 + x1 * g12);
     let own = x2 * x2 * (t21 * (g21 / n1).powi(2) + t12 * g12 / (n2 * n2));
@@ -333,8 +335,8 @@ fn nrtl(p: &Parameters, x1: f64) -> (f64, f64) {
 
 fn binary(x: f64, pure: f64, (own, water): (f64, f64)) -> Over {
     Over {
-        ln_pressure: pure.ln() + x.ln() + own,
-        ln_water: (-x).ln_1p() + water,
+        ln_pressure: libm::log(pure) + libm::log(x) + own,
+        ln_water: libm::log1p(-x) + water,
     }
 }
 
@@ -348,10 +350,10 @@ fn peroxide(p: &Parameters, fraction: f64, kelvin: f64) -> Over {
         fraction * fraction * (b0 + b1 * (1.0 - 4.0 * x) + b2 * (1.0 - 2.0 * x) * (1.0 - 6.0 * x))
             / rt;
     let own = x * x * (b0 + b1 * (3.0 - 4.0 * x) + b2 * (1.0 - 2.0 * x) * (5.0 - 6.0 * x)) / rt;
-    let pure = p["s0"] + p["s1"] / kelvin + p["s2"] * kelvin.log10() + p["s3"] * kelvin;
-    let ln_pure = pure * std::f64::consts::LN_10 + 133.322f64.ln();
+    let pure = p["s0"] + p["s1"] / kelvin + p["s2"] * libm::log10(kelvin) + p["s3"] * kelvin;
+    let ln_pure = pure * std::f64::consts::LN_10 + libm::log(133.322f64);
     Over {
-        ln_pressure: ln_pure + fraction.ln() + own,
-        ln_water: x.ln() + water,
+        ln_pressure: ln_pure + libm::log(fraction) + own,
+        ln_water: libm::log(x) + water,
     }
 }
