@@ -83,11 +83,11 @@ fn as_it_stands(skeleton: &Skeleton) -> Result<Balance, Unbalanced> {
     let columns = Columns::of(skeleton)?;
     let matrix = Matrix::of(&columns.sides()).ok_or(Unbalanced::TooLarge)?;
     one_sided(&columns, &matrix)?;
-    let kernel = matrix.kernel();
-    match kernel.len() {
+    let nullspace = matrix.nullspace();
+    match nullspace.len() {
         0 => Err(conflict(&columns, &matrix)),
         1 => {
-            let Some(vector) = columns.positive(&kernel[0]) else {
+            let Some(vector) = columns.positive(&nullspace[0]) else {
                 return Err(conflict(&columns, &matrix));
             };
             Ok(Balance::Unique(columns.reaction(&vector)))
@@ -155,8 +155,8 @@ fn narrowed(columns: &Columns, matrix: &Matrix, rows: Vec<Vec<i64>>) -> Option<R
     }
     let mut narrowed = matrix.clone();
     narrowed.rows.extend(rows);
-    let kernel = narrowed.kernel();
-    let [only] = kernel.as_slice() else {
+    let nullspace = narrowed.nullspace();
+    let [only] = nullspace.as_slice() else {
         return None;
     };
     Some(columns.reaction(&columns.positive(only)?))

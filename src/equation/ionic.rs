@@ -10,7 +10,7 @@ use std::sync::LazyLock;
 use rustc_hash::FxHashMap;
 
 use crate::data::{IN_WATER, IONS, Memo, SOLUBILITY_RULES};
-use crate::matter::{Composition, Count, Formula, Item, Kernel, Part, Phase, Species};
+use crate::matter::{Composition, Count, Formula, FormulaUnit, Item, Part, Phase, Species};
 use crate::number::Exact;
 
 use super::identity::identity;
@@ -235,7 +235,7 @@ fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
     let whole = composition_of(back).is_some_and(|whole| anions().contains_key(&whole));
     let (anion_items, anion_count) = match anion_items {
         // `Cl2`: two chloride ions.
-        [single] if !whole && !bracketed && matches!(single.unit, Kernel::Atom(_)) => (
+        [single] if !whole && !bracketed && matches!(single.unit, FormulaUnit::Atom(_)) => (
             vec![Item {
                 unit: single.unit.clone(),
                 count: Count::ONE,
@@ -247,7 +247,7 @@ fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
     let complex = matches!(
         back,
         [Item {
-            unit: Kernel::Group('[', _),
+            unit: FormulaUnit::Group('[', _),
             ..
         }]
     );
@@ -274,7 +274,7 @@ fn matched(front: &[Item], back: &[Item]) -> Option<Salt> {
     // `[Cu(NH3)4]SO4`: the complex is the cation, and the anion's charge tells its own.
     let [
         Item {
-            unit: Kernel::Group('[', _),
+            unit: FormulaUnit::Group('[', _),
             count,
         },
     ] = front
@@ -306,7 +306,7 @@ fn unwrapped(items: &[Item]) -> (Option<&[Item]>, Count) {
     match items {
         [
             Item {
-                unit: Kernel::Group(_, inner),
+                unit: FormulaUnit::Group(_, inner),
                 count,
             },
         ] => (Some(inner), *count),
@@ -335,13 +335,13 @@ fn cation_places(items: &[Item]) -> Option<Vec<CationPlace>> {
     let mut rest = items;
     while let Some(first) = rest.first() {
         let (candidates, used) = match (&first.unit, rest) {
-            (Kernel::Atom(n), [_, second, ..])
+            (FormulaUnit::Atom(n), [_, second, ..])
                 if n.symbol() == "N" && first.count == Count::ONE && is_h4(second) =>
             {
                 (vec![ion_bare("NH4^+")], 2)
             }
             // `Hg2` is an ion of two atoms; every other atom is an ion of its own.
-            (Kernel::Atom(_), _) => {
+            (FormulaUnit::Atom(_), _) => {
                 let single = Item {
                     unit: first.unit.clone(),
                     count: Count::ONE,
@@ -349,7 +349,9 @@ fn cation_places(items: &[Item]) -> Option<Vec<CationPlace>> {
                 let own = composition_of(std::slice::from_ref(&single))?;
                 (cations().get(&own)?.clone(), 1)
             }
-            (Kernel::Group(_, inner), _) => (cations().get(&composition_of(inner)?)?.clone(), 1),
+            (FormulaUnit::Group(_, inner), _) => {
+                (cations().get(&composition_of(inner)?)?.clone(), 1)
+            }
         };
         if first.count.denominator() != 1 {
             return None;
@@ -384,7 +386,7 @@ fn choices(places: &[CationPlace]) -> impl Iterator<Item = Vec<(Count, &Species)
 }
 
 fn is_h4(item: &Item) -> bool {
-    matches!(&item.unit, Kernel::Atom(e) if e.symbol() == "H")
+    matches!(&item.unit, FormulaUnit::Atom(e) if e.symbol() == "H")
         && item.count == Count::new(4, 1).unwrap_or(Count::ONE)
 }
 

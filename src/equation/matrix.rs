@@ -1,7 +1,7 @@
-//! The composition matrix of a skeleton, and its kernel by fraction-free elimination.
+//! The composition matrix of a skeleton, and its nullspace by fraction-free elimination.
 //!
 //! Every element is a row and charge is one more; left columns count positive, right ones negative, so a balance is a
-//! positive vector of the kernel.
+//! positive vector of the nullspace.
 
 use std::fmt::{self, Display, Formatter};
 
@@ -73,9 +73,9 @@ impl Matrix {
         Some(Matrix { labels, rows })
     }
 
-    /// A basis of the kernel.
-    pub(super) fn kernel(&self) -> Vec<Vec<BigInt>> {
-        kernel(&self.rows)
+    /// A basis of the nullspace.
+    pub(super) fn nullspace(&self) -> Vec<Vec<BigInt>> {
+        nullspace(&self.rows)
     }
 }
 
@@ -83,18 +83,18 @@ impl Matrix {
 /// on machine integers as long as they suffice.
 ///
 /// ```
-/// use aludel::equation::kernel;
-/// let basis = kernel(&[vec![2, 0, -2], vec![0, 2, -1]]);
+/// use aludel::equation::nullspace;
+/// let basis = nullspace(&[vec![2, 0, -2], vec![0, 2, -1]]);
 /// assert_eq!(basis, [[2.into(), 1.into(), 2.into()]]);
 /// ```
-pub fn kernel(rows: &[Vec<i64>]) -> Vec<Vec<BigInt>> {
-    if let Some(basis) = kernel_in::<i64>(rows) {
+pub fn nullspace(rows: &[Vec<i64>]) -> Vec<Vec<BigInt>> {
+    if let Some(basis) = nullspace_in::<i64>(rows) {
         return lift(basis);
     }
-    if let Some(basis) = kernel_in::<i128>(rows) {
+    if let Some(basis) = nullspace_in::<i128>(rows) {
         return lift(basis);
     }
-    kernel_in::<BigInt>(rows).expect("big integers do not overflow")
+    nullspace_in::<BigInt>(rows).expect("big integers do not overflow")
 }
 
 /// What the counts of a species were multiplied by to be whole.
@@ -110,7 +110,7 @@ fn lift<T: Into<BigInt>>(basis: Vec<Vec<T>>) -> Vec<Vec<BigInt>> {
 }
 
 /// Fraction-free elimination (Bareiss): every division is exact. `None` as soon as a product overflows.
-fn kernel_in<T>(rows: &[Vec<i64>]) -> Option<Vec<Vec<T>>>
+fn nullspace_in<T>(rows: &[Vec<i64>]) -> Option<Vec<Vec<T>>>
 where
     T: Integer + Signed + CheckedMul + CheckedSub + Clone + From<i64>,
 {

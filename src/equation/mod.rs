@@ -32,7 +32,7 @@ pub use electrons::{Transfer, transfers};
 pub use identity::identity;
 pub(crate) use identity::of_same_composition;
 pub use ionic_view::{Driver, IonicView, ionic_view};
-pub use matrix::{Conserved, kernel};
+pub use matrix::{Conserved, nullspace};
 pub use quick::{Quick, quick};
 pub use reaction::Reaction;
 pub use read::{EquationFault, EquationFaultKind, parse_equation, read_equation};

@@ -8,7 +8,7 @@
 
 use std::sync::LazyLock;
 
-use crate::matter::{Composition, Count, Element, Formula, Item, Kernel, Part, Species};
+use crate::matter::{Composition, Count, Element, Formula, FormulaUnit, Item, Part, Species};
 use crate::number::Exact;
 
 use super::ionic;
@@ -205,7 +205,7 @@ fn whole(formula: &Formula) -> Vec<Item> {
         [only] if only.multiplier == Count::ONE => only.items.clone(),
         parts => {
             let group = |part: &Part| Item {
-                unit: Kernel::Group('(', part.items.clone()),
+                unit: FormulaUnit::Group('(', part.items.clone()),
                 count: part.multiplier,
             };
             parts.iter().map(group).collect()
@@ -259,11 +259,11 @@ fn collect(items: &[Item], metal: bool, times: &Exact, open: &mut Open, found: &
         }
         let count = exact(item.count) * times;
         match &item.unit {
-            Kernel::Atom(element) => match open.atoms.iter_mut().find(|(e, _)| e == element) {
+            FormulaUnit::Atom(element) => match open.atoms.iter_mut().find(|(e, _)| e == element) {
                 Some((_, total)) => *total += &count,
                 None => open.atoms.push((*element, count)),
             },
-            Kernel::Group(_, inner) => match ligand_charge(inner, metal) {
+            FormulaUnit::Group(_, inner) => match ligand_charge(inner, metal) {
                 Some(own) => set_apart(inner, own, &count, open, found),
                 None => collect(inner, metal, &count, open, found),
             },
@@ -309,7 +309,7 @@ fn is_nitrosyl(items: &[Item]) -> bool {
     let symbols: Vec<&str> = items
         .iter()
         .filter_map(|item| match &item.unit {
-            Kernel::Atom(element) if item.count == Count::ONE => Some(element.symbol()),
+            FormulaUnit::Atom(element) if item.count == Count::ONE => Some(element.symbol()),
             _ => None,
         })
         .collect();

@@ -378,8 +378,8 @@ struct Small {
 }
 
 impl Small {
-    /// The positive vector of a kernel of dimension one, in lowest terms, by fraction-free elimination. `None` if there
-    /// is another kernel, a coefficient that is not positive, or an overflow.
+    /// The positive vector of a nullspace of dimension one, in lowest terms, by fraction-free elimination. `None` if there
+    /// is another nullspace, a coefficient that is not positive, or an overflow.
     fn only_balance(mut self) -> Option<[i64; WIDTH]> {
         let mut pivots = [0; WIDTH];
         let (mut rank, mut free, mut last) = (0, None, 1i64);

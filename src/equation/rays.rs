@@ -1,4 +1,4 @@
-//! Elementary balances: the vectors of the kernel without negative entries that have as few species as can be. Every
+//! Elementary balances: the vectors of the nullspace without negative entries that have as few species as can be. Every
 //! other balance is a sum of them.
 //!
 //! One conserved row after the other is imposed on the rays of the positive orthant; a ray whose species include all

@@ -46,8 +46,8 @@ pub fn suggestions(skeleton: &Skeleton) -> Vec<Reaction> {
 /// The only balance with these species beside those written.
 fn completed(skeleton: &Skeleton, others: &[&str]) -> Option<Reaction> {
     let columns = Columns::with(skeleton, others).ok()?;
-    let kernel = Matrix::of(&columns.sides())?.kernel();
-    let [only] = kernel.as_slice() else {
+    let nullspace = Matrix::of(&columns.sides())?.nullspace();
+    let [only] = nullspace.as_slice() else {
         return None;
     };
     Some(columns.reaction(&columns.positive(only)?))

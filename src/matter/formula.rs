@@ -70,7 +70,7 @@ impl fmt::Display for Count {
 
 /// An atom or a bracketed group.
 #[derive(Clone, Debug, Eq, Hash, PartialEq)]
-pub enum Unit {
+pub enum FormulaUnit {
     /// `Fe`
     Atom(Element),
     /// `(SO4)`, `[Fe(CN)6]`, `{…}`, with the opening bracket.
@@ -81,7 +81,7 @@ pub enum Unit {
 #[derive(Clone, Debug, Eq, Hash, PartialEq)]
 pub struct Item {
     /// What.
-    pub unit: Unit,
+    pub unit: FormulaUnit,
     /// How many.
     pub count: Count,
 }
@@ -161,8 +161,8 @@ fn collect(items: &[Item], times: Count, counts: &mut Vec<(Element, Count)>) -> 
     for item in items {
         let count = times.times(item.count)?;
         match &item.unit {
-            Unit::Atom(element) => counts.push((*element, count)),
-            Unit::Group(_, inner) => collect(inner, count, counts)?,
+            FormulaUnit::Atom(element) => counts.push((*element, count)),
+            FormulaUnit::Group(_, inner) => collect(inner, count, counts)?,
         }
     }
     Some(())

@@ -16,7 +16,7 @@ mod species;
 pub use element::Element;
 pub use explain::{explain, small_letter};
 pub use fault::{Bracket, FormulaFault, FormulaFaultKind};
-pub use formula::{Composition, Count, Formula, Item, Part, Unit as Kernel};
+pub use formula::{Composition, Count, Formula, FormulaUnit, Item, Part};
 pub use print::Notation;
 pub(crate) use read::overlong;
 pub use read::{expected_words, parse_species, read_species};

@@ -1,7 +1,7 @@
 //! Formulas and species as text.
 
 use super::Phase;
-use super::formula::{Count, Formula, Item, Unit};
+use super::formula::{Count, Formula, FormulaUnit, Item};
 
 /// How to write formulas.
 #[derive(Clone, Copy, Debug, Default, Eq, Hash, PartialEq)]
@@ -61,8 +61,8 @@ pub(super) fn species(
 fn items(all: &[Item], notation: Notation, out: &mut String) {
     for item in all {
         match &item.unit {
-            Unit::Atom(element) => out.push_str(element.symbol()),
-            Unit::Group(open, inner) => {
+            FormulaUnit::Atom(element) => out.push_str(element.symbol()),
+            FormulaUnit::Group(open, inner) => {
                 out.push(*open);
                 items(inner, notation, out);
                 out.push(match open {

@@ -10,7 +10,7 @@ use crate::text::grammar::{Grammar, Rule, nesting};
 
 use super::explain::{explain, small_letter};
 use super::fault::{FormulaFault, FormulaFaultKind as Kind};
-use super::formula::{Count, Formula, Item, Part, Unit};
+use super::formula::{Count, Formula, FormulaUnit, Item, Part};
 use super::{Element, Phase, Species};
 
 /// The longest formula that is read, in bytes.
@@ -163,7 +163,7 @@ fn read_item(pair: Pair<'_, Rule>, whole: &str) -> Result<Item, FormulaFault> {
         .next()
         .expect("an item begins with a symbol or a group");
     let unit = match unit.as_rule() {
-        Rule::symbol => Unit::Atom(read_symbol(&unit, whole)?),
+        Rule::symbol => FormulaUnit::Atom(read_symbol(&unit, whole)?),
         rule => {
             let open = match rule {
                 Rule::square => '[',
@@ -171,7 +171,7 @@ fn read_item(pair: Pair<'_, Rule>, whole: &str) -> Result<Item, FormulaFault> {
                 _ => '(',
             };
             let items = unit.into_inner().map(|item| read_item(item, whole));
-            Unit::Group(open, items.collect::<Result<_, _>>()?)
+            FormulaUnit::Group(open, items.collect::<Result<_, _>>()?)
         }
     };
     let count = match inner.next() {
@@ -299,8 +299,8 @@ fn bare_charge(
     let count = last.count.numerator();
     let takes_digit = lone
         && match &last.unit {
-            Unit::Atom(element) => element.is_metal(),
-            Unit::Group(open, _) => *open == '[',
+            FormulaUnit::Atom(element) => element.is_metal(),
+            FormulaUnit::Group(open, _) => *open == '[',
         };
     if takes_digit && count < 10 && last.count.denominator() == 1 {
         last.count = Count::ONE;

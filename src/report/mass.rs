@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::page::{Align, table};
 use crate::figure;
-use crate::matter::{Element, Kernel, Notation, Part, Species};
+use crate::matter::{Element, FormulaUnit, Notation, Part, Species};
 use crate::number::{Exact, InputId, Number};
 
 /// The page of `aludel mass`.
@@ -108,8 +108,8 @@ fn is_water(part: &Part) -> bool {
         .items
         .iter()
         .filter_map(|item| match &item.unit {
-            Kernel::Atom(element) => Some((*element, item.count.numerator())),
-            Kernel::Group(..) => None,
+            FormulaUnit::Atom(element) => Some((*element, item.count.numerator())),
+            FormulaUnit::Group(..) => None,
         })
         .collect();
     atoms == [(Element::H, 2), (Element::O, 1)] && part.items.len() == 2

@@ -4,7 +4,7 @@ use std::sync::LazyLock;
 
 use crate::data::{Store, StoreMemo};
 use crate::equation::ionic::Ions;
-use crate::matter::{Count, Kernel, Notation, Species};
+use crate::matter::{Count, FormulaUnit, Notation, Species};
 use crate::number::{Exact, Number};
 
 use super::contents::Contents;
@@ -66,7 +66,7 @@ fn counted(ion: &Species, count: i64) -> String {
     }
     let single = match ion.formula().parts.as_slice() {
         [part] => matches!(part.items.as_slice(), [item] if item.count == Count::ONE
-            && matches!(item.unit, Kernel::Atom(_) | Kernel::Group('[', _))),
+            && matches!(item.unit, FormulaUnit::Atom(_) | FormulaUnit::Group('[', _))),
         _ => false,
     };
     if single {

@@ -11,7 +11,7 @@
 
 use std::time::Instant;
 
-use aludel::equation::{Side, balance, kernel, parse_equation, quick};
+use aludel::equation::{Side, balance, nullspace, parse_equation, quick};
 use aludel::matter::Notation;
 use aludel::shell::{answer_line, run_batch};
 
@@ -198,7 +198,7 @@ fn matrix(line: &str) -> Vec<Vec<i64>> {
 
 /// The null space of a random sparse matrix with five entries a row and a rank of one less than its size.
 #[divan::bench(args = [50, 100, 200], sample_count = 5)]
-fn sparse_kernel(bencher: divan::Bencher<'_, '_>, size: usize) {
+fn sparse_nullspace(bencher: divan::Bencher<'_, '_>, size: usize) {
     let mut dice = Dice(size as u64 + 11);
     let mut rows = vec![vec![0i64; size]; size - 1];
     for (at, row) in rows.iter_mut().enumerate() {
@@ -207,10 +207,10 @@ fn sparse_kernel(bencher: divan::Bencher<'_, '_>, size: usize) {
             row[dice.roll(size)] = dice.roll(11) as i64 - 5;
         }
     }
-    bencher.bench_local(|| kernel(&rows));
+    bencher.bench_local(|| nullspace(&rows));
 }
 
-/// An equation whose matrix is a random sparse one, `size` square with a kernel of dimension one: species are chains
+/// An equation whose matrix is a random sparse one, `size` square with a nullspace of dimension one: species are chains
 /// over made-up isotopes of composition, so each formula has five elements of the first hundred.
 #[divan::bench(args = [20, 50, 90])]
 fn sparse(bencher: divan::Bencher<'_, '_>, size: usize) {
