@@ -9,7 +9,7 @@ use crate::matter::Notation;
 use crate::number::unit;
 use crate::route::Fault;
 use crate::route::check::{CheckFault, FUNCTIONS, NameKind};
-use crate::route::parse::{SyntaxFault, verbs};
+use crate::route::parse::{SyntaxFault, Verb, verbs};
 use crate::solution::StrengthFault;
 use crate::text::Span;
 use crate::vessel::ReagentFault;
@@ -104,69 +104,10 @@ fn unexpected(mut message: Message, verb: &str, expected: &[String]) -> Message 
     if expected.iter().any(|what| what == "a name") {
         message = message.hint("a name begins with a small letter, as in `flask`");
     }
-    match usage(verb) {
-        Some(usage) => message.hint(format!("it is written: {usage}")),
+    match Verb::of(verb) {
+        Some(Verb { usage, .. }) => message.hint(format!("it is written: {usage}")),
         None => message,
     }
-}
-
-/// How each statement is written.
-fn usage(verb: &str) -> Option<&'static str> {
-    Some(match verb {
-        "title" => "title \"…\"",
-        "ambient" => "ambient 20 °C, 101.325 kPa",
-        "bottle" => "bottle NAME: FORMULA STRENGTH, density Q",
-        "let" => "let NAME = EXPR",
-        "vessel" => "vessel NAME: CAPACITY",
-        "substance" => "substance FORMULA(phase): dfH …, S …, source \"…\"",
-        "use" => "use \"FILE.route\"",
-        "procedure" => "procedure NAME(VESSEL, BOTTLE, VALUE) { … }",
-        "do" => "do NAME(VESSEL, BOTTLE, VALUE)",
-        "step" => "step \"…\" { … }",
-        "charge" => {
-            "charge VESSEL: Q X, Q X   or   charge VESSEL: enough X for EQUATION, P % excess"
-        }
-        "react" => "react VESSEL: EQUATION, to P %, limited by X",
-        "warm" => "warm VESSEL to T",
-        "cool" => "cool VESSEL to T",
-        "hold" => "hold VESSEL at T [with POWER]",
-        "vent" => "vent VESSEL",
-        "seal" => "seal VESSEL",
-        "open" => "open VESSEL",
-        "discard" => "discard VESSEL",
-        "filter" => "filter VESSEL -> FILTRATE, CAKE, retaining Q",
-        "decant" => "decant VESSEL -> VESSEL",
-        "pour" => "pour VESSEL -> VESSEL",
-        "take" => "take Q by pipette from VESSEL -> VESSEL",
-        "titrate" => {
-            "titrate VESSEL with BOTTLE: EQUATION, found Q, Q, blank Q, burette Q, giving BOTTLE, indicator \"…\""
-        }
-        "wash" => "wash VESSEL with Q X -> VESSEL",
-        "dry" => "dry VESSEL at T",
-        "evaporate" => "evaporate VESSEL to Q",
-        "dilute" => "dilute VESSEL to Q",
-        "crystallise" => "crystallise VESSEL at T: FORMULA -> VESSEL",
-        "weigh" => "weigh VESSEL: Q",
-        "measure" => "measure temperature(VESSEL): Q",
-        "wait" => "wait TIME",
-        "accept" => "accept hazard \"KEY and words of your own\"",
-        "note" => "note \"…\"",
-        "scale" => "scale EQUATION to Q X",
-        "heat" => "heat EQUATION at T, activity X = N; a vessel is heated by: warm VESSEL to T",
-        "solution" => {
-            "solution HCl 37 %w/w; solution make Q X STRENGTH from X STRENGTH and X STRENGTH; \
-             solution dilute Q X STRENGTH to STRENGTH; solution mix Q X STRENGTH and Q water; \
-             solution compare X STRENGTH and X STRENGTH for EQUATION to Q X"
-        }
-        "show" => "show EXPR, EXPR",
-        "expect" => "expect EXPR < EXPR",
-        "find" => "find NAME in LOW .. HIGH: EXPR = EXPR",
-        "vary" => {
-            "vary NAME: EXPR, EXPR show EXPR, EXPR   or   vary NAME: LOW .. HIGH by STEP show EXPR"
-        }
-        "yield" => "yield VESSEL: FORMULA on BASIS",
-        _ => return None,
-    })
 }
 
 fn check_fault(fault: &CheckFault) -> Message {

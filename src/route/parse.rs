@@ -21,68 +21,15 @@ mod solution;
 mod statement;
 mod titration;
 mod used;
+mod verb;
 
 pub use fault::SyntaxFault;
 use fault::unexpected;
 pub use used::{Unread, UseFault};
+pub use verb::{RESERVED, VERBS, Verb, verbs};
 
 /// The longest statement, in bytes: the grammar takes many times that in memory.
 const LONGEST: usize = 64 << 10;
-
-/// The verbs of the language with the grammar rule of each.
-const VERBS: &[(&str, Rule)] = &[
-    ("accept", Rule::accept_statement),
-    ("ambient", Rule::ambient_statement),
-    ("bottle", Rule::bottle_statement),
-    ("charge", Rule::charge_statement),
-    ("cool", Rule::cool_statement),
-    ("crystallise", Rule::crystallise_statement),
-    ("decant", Rule::decant_statement),
-    ("dilute", Rule::dilute_statement),
-    ("discard", Rule::discard_statement),
-    ("do", Rule::do_statement),
-    ("dry", Rule::dry_statement),
-    ("evaporate", Rule::evaporate_statement),
-    ("expect", Rule::expect_statement),
-    ("filter", Rule::filter_statement),
-    ("find", Rule::find_statement),
-    ("heat", Rule::heat_statement),
-    ("hold", Rule::hold_statement),
-    ("instrument", Rule::instrument_statement),
-    ("let", Rule::let_statement),
-    ("measure", Rule::measure_statement),
-    ("note", Rule::note_statement),
-    ("open", Rule::open_statement),
-    ("pour", Rule::pour_statement),
-    ("procedure", Rule::procedure_statement),
-    ("react", Rule::react_statement),
-    ("scale", Rule::scale_statement),
-    ("seal", Rule::seal_statement),
-    ("show", Rule::show_statement),
-    ("solution", Rule::solution_statement),
-    ("step", Rule::step_statement),
-    ("substance", Rule::substance_statement),
-    ("take", Rule::take_statement),
-    ("title", Rule::title_statement),
-    ("titrate", Rule::titrate_statement),
-    ("use", Rule::use_statement),
-    ("vary", Rule::vary_statement),
-    ("vent", Rule::vent_statement),
-    ("vessel", Rule::vessel_statement),
-    ("wait", Rule::wait_statement),
-    ("warm", Rule::warm_statement),
-    ("wash", Rule::wash_statement),
-    ("weigh", Rule::weigh_statement),
-    ("yield", Rule::yield_statement),
-];
-
-/// Words that are kept for statements to come.
-pub const RESERVED: [&str; 1] = ["settle"];
-
-/// Every verb, for completion and suggestions.
-pub fn verbs() -> impl Iterator<Item = &'static str> {
-    VERBS.iter().map(|(verb, _)| *verb)
-}
 
 /// Reads a whole text.
 pub fn parse(source: &Source) -> (Tree, Vec<SyntaxFault>) {
@@ -171,7 +118,7 @@ impl StatementParser<'_> {
         if RESERVED.contains(&word.node.as_str()) {
             return Err(SyntaxFault::NotYet { word });
         }
-        let Some((verb, rule)) = VERBS.iter().find(|(verb, _)| *verb == word.node) else {
+        let Some(verb) = Verb::of(&word.node) else {
             return Err(SyntaxFault::UnknownVerb { word });
         };
         if text.len() > LONGEST {
@@ -183,8 +130,8 @@ impl StatementParser<'_> {
                 span: Span::new(at, at + 1),
             });
         }
-        let parsed = Grammar::parse(*rule, text);
-        let mut pairs = parsed.map_err(|error| unexpected(&error, text, verb, span.start))?;
+        let parsed = Grammar::parse(verb.rule, text);
+        let mut pairs = parsed.map_err(|error| unexpected(&error, text, verb.word, span.start))?;
         let pair = pairs
             .next()
             .expect("a successful parse gives the rule asked for");
