@@ -49,11 +49,15 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
             to,
             bath,
             held,
+            seconds,
             ..
         } => {
             let stays = if *held { ", and the bath stays" } else { "" };
+            let kept = seconds.as_ref().map_or(String::new(), |seconds| {
+                format!(", kept there for {}", figure::time(seconds))
+            });
             let course = format!(
-                "from {} to {}{stays}",
+                "from {} to {}{kept}{stays}",
                 figure::temperature(from),
                 figure::temperature(to)
             );

@@ -116,7 +116,7 @@ struct ReactionJson {
 
 /// A bath brought or held a temperature.
 #[derive(Debug, JsonSchema, Serialize)]
-#[schemars(rename = "thermal", transform = of("warm cool hold"))]
+#[schemars(rename = "thermal", transform = of("warm cool hold boil"))]
 struct ThermalJson {
     vessel: String,
     from_C: f64,
@@ -124,6 +124,9 @@ struct ThermalJson {
     /// What the bath takes up; negative: what it gives.
     bath_kJ: Option<f64>,
     held: bool,
+    /// How long it was kept there, where that is stated.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    seconds: Option<f64>,
     #[serde(skip_serializing_if = "Uncertainties::is_empty")]
     uncertainty: Uncertainties,
 }
@@ -367,12 +370,14 @@ impl OutcomeJson {
                 to,
                 bath,
                 held,
+                seconds,
             } => Self::Thermal(ThermalJson {
                 vessel: vessel.clone(),
                 from_C: beside.celsius("from_C", from),
                 to_C: beside.celsius("to_C", to),
                 bath_kJ: beside.perhaps("bath_kJ", bath.known()),
                 held: *held,
+                seconds: seconds.as_ref().map(|time| beside.figure("seconds", time)),
                 uncertainty: beside,
             }),
             Outcome::Vented { vessel, gas } => Self::Vented(VentedJson {

@@ -104,7 +104,7 @@ pub enum Outcome {
     },
     /// A reaction ran, or found nothing to do.
     Reacted(Box<ReactRecord>),
-    /// `warm`, `cool`, `hold`.
+    /// `warm`, `cool`, `hold`, `boil`.
     Thermal {
         /// The vessel.
         vessel: String,
@@ -116,6 +116,8 @@ pub enum Outcome {
         bath: Heat,
         /// Whether the bath stays.
         held: bool,
+        /// How long it was kept there, in s, where that is stated.
+        seconds: Option<Number>,
     },
     /// Gas left.
     Vented {

@@ -73,7 +73,7 @@ impl Times {
     }
 }
 
-fn positive_time(run: &mut Run<'_>, value: &Value) -> Done<Number> {
+pub(super) fn positive_time(run: &mut Run<'_>, value: &Value) -> Done<Number> {
     let seconds = run.quantity(value)?.number().clone();
     if seconds.is_positive() {
         return Ok(seconds);

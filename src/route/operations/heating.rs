@@ -59,6 +59,7 @@ pub(super) fn bathe(
         to,
         bath: Heat::Known(bath),
         held,
+        seconds: None,
     })
 }
 
