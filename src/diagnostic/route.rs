@@ -82,7 +82,7 @@ fn syntax_fault(fault: &SyntaxFault) -> Message {
 fn other_word(word: &str) -> Option<&'static str> {
     Some(match word.to_lowercase().as_str() {
         "add" | "fill" | "put" | "drop" | "mix" | "combine" | "dissolve" => "charge",
-        "boil" | "concentrate" | "reduce" => "evaporate",
+        "concentrate" | "reduce" => "evaporate",
         "chill" | "ice" => "cool",
         "empty" | "throw" | "dispose" => "discard",
         "move" | "transfer" => "pour",

@@ -373,6 +373,10 @@ pub enum Action {
         vessel: VesselId,
         at: Option<Value>,
     },
+    Boil {
+        vessel: VesselId,
+        time: Value,
+    },
     Evaporate {
         vessel: VesselId,
         to: Value,

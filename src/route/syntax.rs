@@ -329,6 +329,10 @@ pub enum Statement {
         vessel: Name,
         at: Option<Spanned<Expr>>,
     },
+    Boil {
+        vessel: Name,
+        time: Spanned<Expr>,
+    },
     Evaporate {
         vessel: Name,
         to: Spanned<Expr>,

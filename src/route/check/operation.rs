@@ -104,6 +104,10 @@ impl Checker<'_> {
                 vessel: self.vessel(vessel)?,
                 at: self.optional(at.as_ref(), &[Dimension::TEMPERATURE])?,
             },
+            S::Boil { vessel, time } => Action::Boil {
+                vessel: self.vessel(vessel)?,
+                time: self.value_of(time, &[Dimension::TIME])?,
+            },
             S::Evaporate { vessel, to } => Action::Evaporate {
                 vessel: self.vessel(vessel)?,
                 to: self.value_of(to, &[Dimension::VOLUME, Dimension::MASS])?,

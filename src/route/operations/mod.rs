@@ -2,6 +2,7 @@
 //!
 //! Every operation ends in one of two ways: an outcome for the ledger, or a refusal with its reason.
 
+mod boil;
 mod change;
 mod charge;
 mod closure;
@@ -95,6 +96,7 @@ fn perform(run: &mut Run<'_>, action: &Action) -> Option<Done<Outcome>> {
             into,
         } => wash::wash(run, *vessel, with, retaining.as_ref(), *into),
         Action::Dry { vessel, at } => dry::dry(run, *vessel, at.as_ref()),
+        Action::Boil { vessel, time } => boil::boil(run, *vessel, time),
         Action::Evaporate { vessel, to } => evaporate::evaporate(run, *vessel, to),
         Action::Dilute { vessel, to } => dilute::dilute(run, *vessel, to),
         Action::Crystallise {

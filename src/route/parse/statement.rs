@@ -168,6 +168,10 @@ impl Reader {
                 vessel: self.name(next()),
                 to: self.expr(next())?,
             },
+            Rule::boil_statement => Statement::Boil {
+                vessel: self.name(next()),
+                time: self.expr(next())?,
+            },
             Rule::dilute_statement => Statement::Dilute {
                 vessel: self.name(next()),
                 to: self.expr(next())?,

@@ -37,6 +37,13 @@ pub static VERBS: &[Verb] = &[
         example: "ambient 22 °C, 100.5 kPa",
     },
     Verb {
+        word: "boil",
+        rule: Rule::boil_statement,
+        usage: "boil VESSEL for TIME",
+        does: "keeps an open vessel at its boiling point for a time",
+        example: "boil flask for 10 min",
+    },
+    Verb {
         word: "bottle",
         rule: Rule::bottle_statement,
         usage: "bottle NAME: FORMULA STRENGTH, density Q",

@@ -1,0 +1,52 @@
+//! `boil V for TIME`: an open vessel is brought to its boiling point and kept there.
+//!
+//! The volume is taken to be kept, as at the bench under a cover or by topping up: what boils off depends on the heater.
+//! Boiling down is `evaporate`.
+
+use crate::vessel::Heat;
+
+use super::super::bench::Place;
+use super::super::ledger::{Fact, Outcome};
+use super::super::moment::{Done, Refusal, Run};
+use super::super::nature::{dissolve, encounters, filling, rest};
+use super::super::program::{Value, VesselId};
+use super::demand::{not_empty, positive_time};
+
+pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId, time: &Value) -> Done<Outcome> {
+    not_empty(run, vessel)?;
+    let seconds = positive_time(run, time)?;
+    let name = run.name(vessel);
+    if run.bench.vessel(vessel).sealed() {
+        return Err(Refusal::of(Fact::UnderPressure {
+            vessel: name,
+            pressure: None,
+        }));
+    }
+    if !run.is_wet(vessel) {
+        return Err(Refusal::of(Fact::NoVolume { vessel: name }));
+    }
+    let before = encounters::before(run, vessel);
+    let from = run.kelvins(vessel).clone();
+    let to = run.boiling_point(vessel);
+    filling::check_boiling(run, vessel);
+    let heater = run.bench.leave_at(vessel, &to, Place::Bath);
+    run.bench.count_from_here(vessel);
+    run.bench.raise_peak(vessel);
+    // What dissolves does so at the boiling point, and the heater gives the heat for it.
+    run.bench.hold(vessel, Some(to.clone()));
+    rest::settle(run, vessel)?;
+    dissolve::dissolve(run, vessel)?;
+    let heater = &heater + run.bench.vessel(vessel).removed();
+    run.bench.count_from_here(vessel);
+    run.bench.hold(vessel, None);
+    encounters::boiled(run, vessel, &before);
+    encounters::stood(run, &seconds);
+    Ok(Outcome::Thermal {
+        vessel: name,
+        from,
+        to,
+        bath: Heat::Known(heater),
+        held: false,
+        seconds: Some(seconds),
+    })
+}
