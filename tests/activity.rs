@@ -81,13 +81,13 @@ fn coefficients_of_salts_agree_within_two_per_cent() {
     let within = off.iter().filter(|off| **off <= 0.02).count();
     assert!(off.len() > 1900, "{} points", off.len());
     assert!(off[off.len() / 2] < 0.004, "median {}", off[off.len() / 2]);
-    assert!(within * 100 >= 91 * off.len(), "{within} of {}", off.len());
+    assert!(within * 100 >= 95 * off.len(), "{within} of {}", off.len());
     for point in &points {
         let most = match point.salt.as_str() {
             // The two tables themselves differ by 5, 6 and 5 %.
             "K2SO4" | "LiOH" => 0.06,
             "Pb(NO3)2" => 0.10,
-            // Two iodides with one table each; nothing decides between it and the coefficients.
+            // Two iodides with one table each that no three coefficients follow.
             "MgI2" | "ZnI2" => 0.065,
             _ => 0.036,
         };

@@ -68,6 +68,7 @@ fn every_column_of_numbers_names_its_unit() {
         "n_H2O",
         "mass_fraction",
         "water_activity",
+        "pKsp",
         "mass_fraction_min",
         "mass_fraction_max",
         "density_w_max",

@@ -110,6 +110,8 @@ tables! {
     PRECIPITATE = "precipitate.csv";
     /// Ratios of products that were observed where a balance leaves them open.
     PRODUCT_RATIOS = "product_ratios.csv";
+    /// Solubility products.
+    SOLUBILITY_PRODUCT = "solubility_product.csv";
     /// Usual bottles: strength and density.
     BOTTLE = "bottle.csv";
 }

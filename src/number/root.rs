@@ -336,8 +336,15 @@ fn normal(rows: &[Vec<f64>]) -> Vec<Vec<f64>> {
     (0..count).map(row).collect()
 }
 
-/// Gauss's elimination with the largest pivot of each column; the last column is the right side.
-fn solve(mut rows: Vec<Vec<f64>>) -> Option<Vec<f64>> {
+/// The solution of linear equations, a row each with the right side as its last cell; `None` if there is none or more than one.
+///
+/// Gauss's elimination with the largest pivot of each column.
+///
+/// ```
+/// use aludel::number::root::solve;
+/// assert_eq!(solve(vec![vec![2.0, 0.0, 4.0], vec![1.0, 1.0, 3.0]]), Some(vec![2.0, 1.0]));
+/// ```
+pub fn solve(mut rows: Vec<Vec<f64>>) -> Option<Vec<f64>> {
     let count = rows.len();
     let cells = rows.iter().flat_map(|row| &row[..count]);
     let least = 1e-12 * cells.map(|cell| cell.abs()).fold(0.0, f64::max);

@@ -24,6 +24,7 @@ pub mod phase_change;
 mod phase_heat;
 mod restate;
 mod retained;
+pub mod saturation;
 mod solubility;
 mod strength;
 pub mod vapour;

@@ -6,9 +6,9 @@ use super::equations::Model;
 /// Where the three are among the species.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Places {
-    hydrogen: usize,
-    sulfate: usize,
-    both: usize,
+    pub hydrogen: usize,
+    pub sulfate: usize,
+    pub both: usize,
 }
 
 impl Places {
@@ -45,7 +45,8 @@ fn ln_dissociation(kelvin: f64) -> f64 {
 /// A usual ln(γ(H⁺) γ(SO4²⁻) / γ(HSO4⁻)) at bench strength, from which the search begins, with its sign turned.
 const LN_GAMMA_RATIO: f64 = 2.0;
 
-/// Logarithms of the activity coefficients, counted for the whole of each ion, and the osmotic sum.
+/// Logarithms of the activity coefficients, counted for the whole of each ion, the osmotic sum, and the
+/// molality of all ions.
 ///
 /// Molalities are those of the books; how much of hydrogen and sulfate is joined follows from mass action.
 pub(super) fn shared(
@@ -53,7 +54,7 @@ pub(super) fn shared(
     places: Places,
     mut molality: Vec<f64>,
     kelvin: f64,
-) -> (Vec<f64>, f64) {
+) -> (Vec<f64>, f64, f64) {
     let Places {
         hydrogen,
         sulfate,
@@ -63,6 +64,10 @@ pub(super) fn shared(
     let whole = (molality[hydrogen] + joined, molality[sulfate] + joined);
     let most = whole.0.min(whole.1);
     let constant = ln_dissociation(kelvin);
+    let others = model.cations.iter().chain(&model.anions);
+    let others = others.filter(|ion| ![hydrogen, sulfate, both].contains(ion));
+    let apart = others.map(|ion| molality[*ion]).sum::<f64>() + whole.0 + whole.1;
+    let ions = |joined: f64| apart - joined;
     let mut share = |x: f64| {
         molality[hydrogen] = whole.0 - x;
         molality[sulfate] = whole.1 - x;
@@ -71,7 +76,7 @@ pub(super) fn shared(
     };
     if most <= 0.0 {
         let outcome = share(0.0);
-        return (outcome.ln_gamma, outcome.osmotic_sum);
+        return (outcome.ln_gamma, outcome.osmotic_sum, ions(0.0));
     }
     // Too much joined is positive.
     let excess = |x: f64, ln_gamma: &[f64]| {
@@ -122,7 +127,7 @@ pub(super) fn shared(
     if joined > 0.0 {
         ln_gamma[both] += libm::log(x / joined);
     }
-    (ln_gamma, outcome.osmotic_sum)
+    (ln_gamma, outcome.osmotic_sum, ions(x))
 }
 
 /// x of (a − x)(b − x) = r x below a and b.

@@ -14,7 +14,7 @@ pub(super) struct Model {
     pub charges: Vec<f64>,
     pub cations: Vec<usize>,
     pub anions: Vec<usize>,
-    /// Cation by cation, each with every anion.
+    /// Cations with anions; a pair may count with parts of two sets of coefficients.
     pub pairs: Vec<Pair>,
     /// Two ions of like sign.
     pub alike: Vec<Alike>,
@@ -29,6 +29,8 @@ pub(super) struct Model {
 /// Interaction of a cation with an anion.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Pair {
+    /// Places among the species.
+    pub ions: [usize; 2],
     pub values: [f64; 5],
     /// Places in [`Model::decays`].
     pub decays: [usize; 3],
@@ -97,10 +99,6 @@ impl Model {
         work.add_molecules();
         work.finish()
     }
-
-    fn pair(&self, cation: usize, anion: usize) -> &Pair {
-        &self.pairs[cation * self.anions.len() + anion]
-    }
 }
 
 /// Sums under way.
@@ -141,26 +139,22 @@ impl<'a> Work<'a> {
         let root = self.strength.sqrt();
         let decays: Vec<Decay> = model.decays.iter().map(|a| Decay::of(a * root)).collect();
         let mut third_slope = 0.0;
-        for (at, &cation) in model.cations.iter().enumerate() {
-            for (other, &anion) in model.anions.iter().enumerate() {
-                let Pair {
-                    values: [b0, b1, b2, c0, c1],
-                    decays: places,
-                } = *model.pair(at, other);
-                let [one, two, three] = places.map(|place| decays[place]);
-                let (mc, ma) = (self.m[cation], self.m[anion]);
-                let product = mc * ma;
-                let b = b0 + b1 * one.g + b2 * two.g;
-                let b_osmotic = b0 + b1 * one.e + b2 * two.e;
-                let c = c0 + 4.0 * c1 * three.h;
-                self.shared += product * (b1 * one.dg + b2 * two.dg) / self.strength;
-                third_slope += product * 2.0 * c1 * (three.e - 4.0 * three.h) / self.strength;
-                self.third += product * c;
-                let both = 2.0 * b + self.equivalents * c;
-                self.ln_gamma[cation] += ma * both;
-                self.ln_gamma[anion] += mc * both;
-                self.osmotic += product * (b_osmotic + self.equivalents * (c0 + c1 * three.e));
-            }
+        for pair in &model.pairs {
+            let [b0, b1, b2, c0, c1] = pair.values;
+            let [one, two, three] = pair.decays.map(|place| decays[place]);
+            let [cation, anion] = pair.ions;
+            let (mc, ma) = (self.m[cation], self.m[anion]);
+            let product = mc * ma;
+            let b = b0 + b1 * one.g + b2 * two.g;
+            let b_osmotic = b0 + b1 * one.e + b2 * two.e;
+            let c = c0 + 4.0 * c1 * three.h;
+            self.shared += product * (b1 * one.dg + b2 * two.dg) / self.strength;
+            third_slope += product * 2.0 * c1 * (three.e - 4.0 * three.h) / self.strength;
+            self.third += product * c;
+            let both = 2.0 * b + self.equivalents * c;
+            self.ln_gamma[cation] += ma * both;
+            self.ln_gamma[anion] += mc * both;
+            self.osmotic += product * (b_osmotic + self.equivalents * (c0 + c1 * three.e));
         }
         self.shared += 0.5 * self.equivalents * third_slope;
     }

@@ -28,6 +28,21 @@ pub const WATER_MOLE: f64 = 0.018_015_268;
 /// Equivalents in 1 kg of water up to which a pair counts whose table states no limit.
 const UNSTATED_LIMIT: f64 = 6.0;
 
+/// Past the limit of the usual coefficients by this part of it, those for strong solutions count alone.
+const JOINED: f64 = 0.1;
+
+/// Shares of a pair in all equivalents: up to the first it never counts as a strong solution, from the second on wholly.
+const MINOR_SHARE: f64 = 0.4;
+const MAIN_SHARE: f64 = 0.8;
+
+/// Share from which on sulfuric acid counts as alone.
+const ALONE_SHARE: f64 = 0.98;
+
+/// How far beyond their limit the coefficients are carried before they stay at their last value: they run smoothly for ions of one charge,
+/// and turn soon for others. Those for strong solutions end with the measurements.
+const CARRIED_SINGLE: f64 = 1.75;
+const CARRIED_MULTIPLE: f64 = 1.25;
+
 /// The share of all equivalents from which on a pair is named.
 const NAMED_SHARE: f64 = 0.01;
 
@@ -61,6 +76,8 @@ struct Interaction {
     origin: Origin,
     /// Equivalents of a mole of the salt.
     equivalents: f64,
+    /// Whether both ions have one charge.
+    single: bool,
 }
 
 /// Where the coefficients of a pair are from.
@@ -152,8 +169,8 @@ pub struct Salt<'a> {
 pub struct Tempered<'a> {
     electrolytes: &'a Electrolytes,
     model: Model,
-    /// Whether each pair counts with its coefficients for strong solutions.
-    strong: Vec<bool>,
+    /// The part of each pair that counts with its coefficients for strong solutions.
+    strong: Vec<f64>,
     kelvin: f64,
 }
 
@@ -236,11 +253,7 @@ impl Electrolytes {
     pub fn tempered(&self, molality: &[f64], kelvin: f64) -> Tempered<'_> {
         let kelvin = kelvin.clamp(COLDEST, HOTTEST);
         let equivalents = self.equivalents(molality);
-        let strong: Vec<bool> = self
-            .pairs
-            .iter()
-            .map(|pair| pair.is_strong(equivalents))
-            .collect();
+        let strong = self.strong_parts(equivalents, &self.shares(molality));
         let mut decays = Vec::new();
         let mut place = |decay: f64| {
             let known = decays.iter().position(|other| *other == decay);
@@ -249,15 +262,23 @@ impl Electrolytes {
                 decays.len() - 1
             })
         };
-        let chosen = self.pairs.iter().zip(&strong);
-        let pairs = chosen.map(|(pair, strong)| {
-            let coefficients = pair.chosen(*strong);
-            Pair {
-                values: coefficients.at(kelvin),
-                decays: coefficients.decays.map(&mut place),
+        let mut pairs = Vec::new();
+        for ((pair, part), (cation, anion)) in self.pairs.iter().zip(&strong).zip(self.present()) {
+            let sets = [
+                (Some(&pair.usual), 1.0 - part),
+                (pair.strong.as_ref(), *part),
+            ];
+            for (coefficients, part) in sets {
+                let Some(coefficients) = coefficients.filter(|_| part > 0.0) else {
+                    continue;
+                };
+                pairs.push(Pair {
+                    ions: [cation, anion],
+                    values: coefficients.at(kelvin).map(|value| part * value),
+                    decays: coefficients.decays.map(&mut place),
+                });
             }
-        });
-        let pairs = pairs.collect();
+        }
         let model = Model {
             charges: self.charges.clone(),
             cations: self.cations.clone(),
@@ -274,6 +295,49 @@ impl Electrolytes {
             strong,
             kelvin,
         }
+    }
+
+    /// Of one salt: mol/kg to which its coefficients are listed; zero where they are not.
+    pub fn listed_to(&self) -> f64 {
+        let listed = self
+            .pairs
+            .first()
+            .filter(|pair| pair.origin == Origin::Listed);
+        listed.map_or(0.0, |pair| {
+            let strong = pair.strong.as_ref().map_or(0.0, |_| pair.limit(true));
+            pair.limit(false).max(strong) / pair.equivalents
+        })
+    }
+
+    /// Whether two mixtures count with all but the same coefficients for every pair.
+    pub fn same_model(&self, one: &[f64], other: &[f64]) -> bool {
+        let parts = |m: &[f64]| self.strong_parts(self.equivalents(m), &self.shares(m));
+        parts(one)
+            .iter()
+            .zip(parts(other))
+            .all(|(a, b)| (a - b).abs() < 1e-6)
+    }
+
+    /// The part of each pair that counts as a strong solution: none below the limit of the usual coefficients, and all where the pair
+    /// is most of the solution; mixing parameters and other pairs were made for the usual ones.
+    fn strong_parts(&self, equivalents: f64, shares: &[f64]) -> Vec<f64> {
+        let parts = self.pairs.iter().zip(shares);
+        let mut parts: Vec<f64> = parts
+            .map(|(pair, share)| pair.strong_part(equivalents, *share))
+            .collect();
+        // The two anions of sulfuric acid have one set of coefficients between them, fitted to the acid alone.
+        if let Some(places) = self.bisulfate {
+            let place = |anion: usize| {
+                self.present()
+                    .position(|pair| pair == (places.hydrogen, anion))
+            };
+            if let (Some(sulfate), Some(both)) = (place(places.sulfate), place(places.both)) {
+                let alone = ((shares[sulfate] - ALONE_SHARE) / (1.0 - ALONE_SHARE)).clamp(0.0, 1.0);
+                parts[sulfate] *= alone;
+                parts[both] = parts[sulfate];
+            }
+        }
+        parts
     }
 
     /// What the activities at these molalities and this temperature rest on.
@@ -295,7 +359,7 @@ impl Electrolytes {
             if share < NAMED_SHARE {
                 continue;
             }
-            let coefficients = pair.chosen(*strong);
+            let coefficients = pair.chosen(*strong > 0.5);
             basis.note(coefficients.sources[0]);
             if away {
                 basis.note(coefficients.sources[1]);
@@ -371,8 +435,8 @@ impl Tempered<'_> {
     pub fn activities(&self, molality: &[f64]) -> Activities {
         let electrolytes = self.electrolytes;
         let equivalents = electrolytes.equivalents(molality);
-        let limit = self.limit(molality);
-        // Beyond the limit: the coefficients of the same mixture at the limit.
+        let limit = self.carried(molality);
+        // Beyond: the coefficients of the same mixture at the end.
         let within = if equivalents > limit {
             limit / equivalents
         } else {
@@ -381,11 +445,15 @@ impl Tempered<'_> {
         let mut scaled: Vec<f64> = molality.iter().map(|m| m * within).collect();
         scaled.resize(electrolytes.keys.len(), 0.0);
         let molecules: f64 = electrolytes.molecules.iter().map(|at| scaled[*at]).sum();
-        let (mut ln_gamma, osmotic_sum) = match electrolytes.bisulfate {
+        let (mut ln_gamma, osmotic_sum, ions) = match electrolytes.bisulfate {
             Some(places) => bisulfate::shared(&self.model, places, scaled, self.kelvin),
             None => {
                 let outcome = self.model.outcome(&scaled);
-                (outcome.ln_gamma, outcome.osmotic_sum)
+                (
+                    outcome.ln_gamma,
+                    outcome.osmotic_sum,
+                    scaled.iter().sum::<f64>() - molecules,
+                )
             }
         };
         // Molecules take part by their mole fraction among all molecules: Raoult's law.
@@ -394,12 +462,30 @@ impl Tempered<'_> {
             ln_gamma[molecule] -= among;
         }
         ln_gamma.truncate(electrolytes.asked);
-        let ln_water = -WATER_MOLE * osmotic_sum / within - among;
+        // Where the coefficients stay the same, what is added counts as in an ideal solution (the Gibbs-Duhem equation).
+        let added = ions * (1.0 / within - 1.0);
+        let ln_water = -WATER_MOLE * (osmotic_sum + added) - among;
         Activities { ln_gamma, ln_water }
     }
 
     /// Up to how many equivalents in 1 kg of water the coefficients hold, weighted by the shares of the pairs.
     fn limit(&self, molality: &[f64]) -> f64 {
+        self.weighted(molality, |pair, strong| pair.limit(strong))
+    }
+
+    /// Up to how many they are carried.
+    fn carried(&self, molality: &[f64]) -> f64 {
+        self.weighted(molality, |pair, strong| {
+            let factor = match (strong, pair.single && pair.origin == Origin::Listed) {
+                (true, _) => 1.0,
+                (false, true) => CARRIED_SINGLE,
+                (false, false) => CARRIED_MULTIPLE,
+            };
+            factor * pair.limit(strong)
+        })
+    }
+
+    fn weighted(&self, molality: &[f64], limit: impl Fn(&Interaction, bool) -> f64) -> f64 {
         let shares = self.electrolytes.shares(molality);
         let pairs = self
             .electrolytes
@@ -408,7 +494,7 @@ impl Tempered<'_> {
             .zip(&self.strong)
             .zip(&shares);
         let sum: f64 = pairs
-            .map(|((pair, strong), share)| share * pair.limit(*strong))
+            .map(|((pair, strong), share)| share * limit(pair, *strong > 0.0))
             .sum();
         if sum > 0.0 { sum } else { UNSTATED_LIMIT }
     }
@@ -419,12 +505,17 @@ impl Interaction {
         let (z_cation, z_anion) = (charge(cation), charge(anion));
         let equivalents =
             f64::from(z_cation * z_anion.abs()) / f64::from(common(z_cation, z_anion.abs()));
+        let single = z_cation * z_anion == -1;
         let guess = |coefficients, origin| Interaction {
             usual: coefficients,
             strong: None,
             origin,
             equivalents,
+            single,
         };
+        if (cation, anion) == ("H^+", "OH^-") {
+            return guess(Coefficients::none(), Origin::Listed);
+        }
         if let Some(known) = PAIRS.get(&(cation, anion))
             && let Some(usual) = known.usual.clone().or(known.strong.clone())
         {
@@ -434,6 +525,7 @@ impl Interaction {
                 strong,
                 origin: Origin::Listed,
                 equivalents,
+                single,
             };
         }
         let typical = typical(z_cation, z_anion);
@@ -449,8 +541,13 @@ impl Interaction {
         }
     }
 
-    fn is_strong(&self, equivalents: f64) -> bool {
-        self.strong.is_some() && equivalents > self.limit(false)
+    fn strong_part(&self, equivalents: f64, share: f64) -> f64 {
+        if self.strong.is_none() {
+            return 0.0;
+        }
+        let over = (equivalents / self.limit(false) - 1.0) / JOINED;
+        let main = (share - MINOR_SHARE) / (MAIN_SHARE - MINOR_SHARE);
+        over.clamp(0.0, 1.0) * main.clamp(0.0, 1.0)
     }
 
     fn chosen(&self, strong: bool) -> &Coefficients {
@@ -468,6 +565,17 @@ impl Interaction {
 }
 
 impl Coefficients {
+    /// No interaction: hydrogen and hydroxide ions are never both there in an amount that counts.
+    fn none() -> Self {
+        Coefficients {
+            values: [0.0; 5],
+            slopes: Some([0.0; 5]),
+            decays: [2.0, 0.0, 0.0],
+            most: None,
+            sources: ["", ""],
+        }
+    }
+
     /// At a temperature in K: the enthalpy of interaction stays constant.
     fn at(&self, kelvin: f64) -> [f64; 5] {
         let Some(slopes) = self.slopes else {
@@ -535,6 +643,7 @@ fn with_specific(
         cations: vec![0],
         anions: vec![1],
         pairs: vec![Pair {
+            ions: [0, 1],
             values: typical.values,
             decays: [0, 1, 2],
         }],

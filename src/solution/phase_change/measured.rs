@@ -46,7 +46,7 @@ type Key = (&'static str, &'static str);
 
 static ALL: LazyLock<FxHashMap<Key, Vec<Row>>> = LazyLock::new(|| {
     let mut all: FxHashMap<Key, Vec<Row>> = FxHashMap::default();
-    // At its eutectic a solution stands with ice, too.
+    // At its eutectic a solution is in equilibrium with ice, too.
     for row in SOLUTION_POINTS.rows().chain(EUTECTIC.rows()) {
         let key = match row.cell("cation") {
             "" => (row.cell("formula"), ""),
@@ -114,11 +114,7 @@ impl Measured {
             });
             measured.sources.push((molality, row.cell("source")));
         }
-        if second.is_empty() {
-            measured.trusted = 0.0;
-        } else {
-            measured.trusted = trusted(&electrolytes, &numbers);
-        }
+        measured.trusted = electrolytes.listed_to();
         measured.cold = joined(measured.cold);
         measured.hot = joined(measured.hot);
         Some(measured)
@@ -232,17 +228,4 @@ pub(super) fn numbers_of(charges: &[f64]) -> Vec<f64> {
         .find(|n| cation.is_multiple_of(*n) && anion.is_multiple_of(*n));
     let common = common.unwrap_or(1);
     vec![f64::from(anion / common), f64::from(cation / common)]
-}
-
-/// mol/kg up to which the coefficients of a salt are listed.
-fn trusted(electrolytes: &Electrolytes, numbers: &[f64]) -> f64 {
-    let held = |molality: f64| {
-        let molalities: Vec<f64> = numbers.iter().map(|number| number * molality).collect();
-        !electrolytes.basis(&molalities, STANDARD).is_estimate()
-    };
-    let steps = (1..=120).map(|step| 0.25 * f64::from(step));
-    steps
-        .take_while(|molality| held(*molality))
-        .last()
-        .unwrap_or(0.0)
 }

@@ -22,6 +22,9 @@ pub use saturated::{ice_vapour_pressure, ln_water_with_ice, water_vapour_pressur
 /// The share of a salt from which on it counts for the eutectic.
 const COUNTED_SHARE: f64 = 0.02;
 
+/// The share of all salts whose eutectics have to be known for a limit.
+const COVERED_SHARE: f64 = 0.9;
+
 /// Solutes in water as molalities, ready to be asked at many temperatures.
 #[derive(Clone, Debug)]
 pub struct Aqueous {
@@ -164,16 +167,24 @@ impl Aqueous {
         Some(Based { value, basis })
     }
 
-    /// The lowest eutectic of the salts in it, in K: exact for one salt; that of a mixture lies somewhat lower still.
+    /// The lowest eutectic of the salts in it, in K: exact for one salt; that of a mixture lies somewhat lower still. `None` where
+    /// no eutectic is known for a good part of it.
     fn eutectic(&self) -> Option<(f64, Row)> {
-        let rows = EUTECTIC.rows().filter(|row| {
+        let shared = EUTECTIC.rows().map(|row| {
             let share = match row.cell("cation") {
                 "" => self.share_of(row.cell("formula")),
                 cation => self.share_of_salt(cation, row.cell("anion")),
             };
-            share > COUNTED_SHARE
+            (row, share)
         });
-        let known = rows.filter_map(|row| Some((row.float("t_C")? + 273.15, row)));
+        let counted: Vec<(Row, f64)> = shared.filter(|(_, share)| *share > COUNTED_SHARE).collect();
+        let covered: f64 = counted.iter().map(|(_, share)| share).sum();
+        if covered < COVERED_SHARE {
+            return None;
+        }
+        let known = counted
+            .into_iter()
+            .filter_map(|(row, _)| Some((row.float("t_C")? + 273.15, row)));
         known.min_by(|a, b| a.0.total_cmp(&b.0))
     }
 

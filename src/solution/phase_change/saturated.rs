@@ -45,7 +45,7 @@ pub fn ice_vapour_pressure(kelvin: f64) -> f64 {
     libm::exp(9.550426 - 5723.265 / kelvin + 3.53068 * libm::log(kelvin) - 0.00728332 * kelvin)
 }
 
-/// Natural logarithm of the activity of water in a solution that stands with ice.
+/// Natural logarithm of the activity of water in a solution in equilibrium with ice.
 pub fn ln_water_with_ice(kelvin: f64) -> f64 {
     const MELTING: f64 = 273.15;
     let ratio = |t: f64| libm::log(ice_vapour_pressure(t) / supercooled(t));
