@@ -170,6 +170,23 @@ fn a_product_in_the_waste_jar_is_told_and_waste_is_not() {
             6,
             "of Cu(OH)2",
         ),
+        // What only looks like the name of a vessel is none: a word of a note, a unit, a text.
+        (
+            format!(
+                "{}note \"keep stirring on\"\ndiscard cake\n",
+                cake.replace("liquor", "on")
+            ),
+            6,
+            "of Cu(OH)2",
+        ),
+        (
+            format!(
+                "{}vessel rest\ncharge rest: 1 g NaCl, 10 mL water\ndiscard cake\n",
+                cake.replace("liquor", "g")
+            ),
+            7,
+            "of Cu(OH)2",
+        ),
     ] {
         let told = told(&text, "product-discarded");
         assert_eq!(told.len(), 1, "{text}: {told:?}");
@@ -181,6 +198,9 @@ fn a_product_in_the_waste_jar_is_told_and_waste_is_not() {
         format!("{cake}discard liquor\n"),
         format!("{cake}discard cake\nshow concentration(Na^+, liquor)\n"),
         format!("{cake}discard cake\nevaporate liquor to 10 mL\n"),
+        format!("{cake}discard cake\nlet kept = mass(liquor)\nshow kept\n"),
+        format!("{cake}discard cake\nstep \"Salt\" {{\n evaporate liquor to 10 mL\n}}\n"),
+        format!("procedure shrink(v) {{\n evaporate v to 10 mL\n}}\n{cake}discard cake\ndo shrink(liquor)\n"),
         format!("{cake}discard cake\nyield liquor: Na2SO4 on NaOH\n"),
         "vessel pot\ncharge pot: 2 g CaCO3, 1 g NaCl, 20 mL water\nfilter pot -> brine, dross\ndiscard dross\n".to_owned(),
     ] {

@@ -39,23 +39,23 @@ pub fn table(rows: &[Vec<String>], columns: &[Align]) -> String {
 /// assert_eq!(aludel::report::page::wrapped("  short", 4), "  short\n");
 /// ```
 pub fn wrapped(text: &str, indent: usize) -> String {
-    let mut lines = String::new();
     let words = text.trim_start_matches(' ');
-    let mut line = " ".repeat(text.len() - words.len());
-    for word in words.split(' ') {
-        if !line.trim().is_empty() && line.width() + 1 + word.width() > WIDTH {
-            lines += line.trim_end();
-            lines.push('\n');
-            line = " ".repeat(indent);
-            line += word;
-        } else {
-            if !line.trim().is_empty() {
-                line.push(' ');
-            }
-            line += word;
-        }
-    }
-    lines + line.trim_end() + "\n"
+    let lines = lines(words, text.len() - words.len(), indent);
+    lines.into_iter().map(|line| line + "\n").collect()
+}
+
+/// The same as lines, the first one indented too.
+pub(super) fn lines(text: &str, first: usize, later: usize) -> Vec<String> {
+    let (first, later) = (" ".repeat(first), " ".repeat(later));
+    let options = textwrap::Options::new(WIDTH)
+        .initial_indent(&first)
+        .subsequent_indent(&later)
+        .break_words(false)
+        .word_separator(textwrap::WordSeparator::AsciiSpace)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation)
+        .wrap_algorithm(textwrap::WrapAlgorithm::FirstFit);
+    let lines = textwrap::wrap(text, options).into_iter();
+    lines.map(|line| line.into_owned()).collect()
 }
 
 /// How a column of cells stands best: by its points if all of it is figures.

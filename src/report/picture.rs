@@ -9,6 +9,7 @@ mod composition;
 mod flow;
 mod scale;
 mod strip;
+mod svg;
 mod temperature;
 mod titration;
 
@@ -18,7 +19,7 @@ pub use flow::flow;
 pub use temperature::temperature;
 pub use titration::titrations;
 
-use super::typeset::escaped;
+use self::svg::{Element, Svg, element, path, words};
 use crate::route::ledger::Ledger;
 
 /// The width of every picture, in its own units. So narrow that its letters, 12 of them high, can be read on a phone and in
@@ -37,7 +38,7 @@ pub struct Picture {
     /// How to read its characters.
     pub typed: &'static str,
     height: f64,
-    body: String,
+    body: Svg,
     /// The same in characters, for a terminal: lines of at most 76 columns.
     pub lines: Vec<String>,
 }
@@ -45,15 +46,22 @@ pub struct Picture {
 impl Picture {
     /// For a page that has its own colours.
     pub fn inline(&self) -> String {
-        format!(
-            "<svg viewBox=\"0 0 {WIDTH} {}\" role=\"img\" font-family=\"sans-serif\" font-size=\"12\">\n\
-             <title>{}</title>\n<desc>{}</desc>\n{}</svg>\n",
-            self.height,
-            escaped(&self.title),
-            escaped(&self.caption),
-            self.body
-        )
+        let size = format!("0 0 {WIDTH} {}", self.height);
+        let drawing = root(element("svg").with("viewBox", size));
+        let drawing = drawing
+            .holding(element("title").words(&self.title))
+            .holding(element("desc").words(&self.caption))
+            .holding(self.body.clone());
+        Svg::from(drawing).into_text()
     }
+}
+
+/// What holds for every drawing.
+fn root(drawing: Element) -> Element {
+    let drawing = drawing.with("role", "img");
+    drawing
+        .with("font-family", "sans-serif")
+        .with("font-size", 12)
 }
 
 /// Every picture that a route gives reason for.
@@ -76,59 +84,42 @@ pub fn svg(ledger: &Ledger) -> Option<String> {
         @media (prefers-color-scheme: dark) { svg { color: #e9eae6; background: #17191c; --paper: #17191c; } }\n\
         text { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; stroke-linejoin: round; }\n";
     let pictures = all(ledger);
-    let mut body = String::new();
+    let mut body = Svg::default();
     let mut height = 0.0;
     for picture in &pictures {
-        let heading = line_of_text(
-            8.0,
-            height + 22.0,
-            "start",
-            "font-weight=\"bold\"",
-            &picture.title,
-        );
-        body += &format!(
-            "{heading}<g transform=\"translate(0 {})\">\n{}</g>\n",
-            height + 32.0,
-            picture.body
-        );
+        body += words(8.0, height + 22.0, "start", &picture.title).with("font-weight", "bold");
+        let place = format!("translate(0 {})", height + 32.0);
+        body += element("g")
+            .with("transform", place)
+            .holding(picture.body.clone());
         height += picture.height + 44.0;
     }
-    let title = escaped(ledger.title.as_deref().unwrap_or("Untitled route"));
-    let words: Vec<String> = pictures
-        .iter()
-        .map(|picture| escaped(&picture.caption))
-        .collect();
-    (!pictures.is_empty()).then(|| {
-        format!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {height}\" width=\"{WIDTH}\" \
-             height=\"{height}\" role=\"img\" font-family=\"sans-serif\" font-size=\"12\">\n<style>{STYLE}</style>\n\
-             <title>{title}</title>\n<desc>{}</desc>\n{body}</svg>\n",
-            words.join(" ")
-        )
-    })
+    let captions: Vec<&str> = pictures.iter().map(|one| one.caption.as_str()).collect();
+    let drawing = element("svg").with("xmlns", "http://www.w3.org/2000/svg");
+    let drawing = drawing.with("viewBox", format!("0 0 {WIDTH} {height}"));
+    let drawing = root(drawing.with("width", WIDTH).with("height", height));
+    let drawing = drawing
+        .holding(element("style").words(STYLE))
+        .holding(element("title").words(ledger.title.as_deref().unwrap_or("Untitled route")))
+        .holding(element("desc").words(&captions.join(" ")))
+        .holding(body);
+    (!pictures.is_empty()).then(|| Svg::from(drawing).into_text())
 }
 
 /// A mark of its own shape for each course, four in turn.
-fn mark(index: usize, x: f64, y: f64) -> String {
+fn mark(index: usize, x: f64, y: f64) -> Element {
     let (left, right, top, bottom) = (x - 4.0, x + 4.0, y - 4.0, y + 4.0);
     match index % 4 {
-        0 => format!("<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"3.5\" fill=\"currentColor\"/>\n"),
-        1 => format!("<path d=\"M{left:.1} {top:.1}h8v8h-8z\" fill=\"currentColor\"/>\n"),
-        2 => format!(
-            "<path d=\"M{x:.1} {top:.1}L{right:.1} {bottom:.1}H{left:.1}z\" fill=\"currentColor\"/>\n"
-        ),
-        _ => format!(
-            "<path d=\"M{x:.1} {top:.1}L{right:.1} {y:.1}L{x:.1} {bottom:.1}L{left:.1} {y:.1}z\" fill=\"currentColor\"/>\n"
-        ),
+        0 => element("circle").at("cx", x).at("cy", y).with("r", 3.5),
+        1 => path(format_args!("M{left:.1} {top:.1}h8v8h-8z")),
+        2 => path(format_args!(
+            "M{x:.1} {top:.1}L{right:.1} {bottom:.1}H{left:.1}z"
+        )),
+        _ => path(format_args!(
+            "M{x:.1} {top:.1}L{right:.1} {y:.1}L{x:.1} {bottom:.1}L{left:.1} {y:.1}z"
+        )),
     }
-}
-
-/// Anchored at its `start`, `middle` or `end`.
-fn line_of_text(x: f64, y: f64, anchor: &str, more: &str, text: &str) -> String {
-    let text = escaped(text);
-    format!(
-        "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" fill=\"currentColor\" {more}>{text}</text>\n"
-    )
+    .filled()
 }
 
 /// At most `most` characters.

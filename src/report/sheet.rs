@@ -124,24 +124,13 @@ impl Page {
 
     /// Text broken at blanks, later lines indented like the first plus `hang`.
     fn wrapped(&mut self, indent: usize, hang: usize, text: &str) {
-        let text = &*self.spelt(text);
-        let mut line = " ".repeat(indent);
-        let mut empty = true;
-        for word in text.split_whitespace() {
-            if !empty && line.width() + 1 + word.width() > WIDTH {
-                self.line(&line);
-                line = " ".repeat(indent + hang);
-                empty = true;
-            }
-            if !empty {
-                line.push(' ');
-            }
-            line.push_str(word);
-            empty = false;
-        }
-        if !empty {
-            self.line(&line);
-        }
+        let spelt = self.spelt(text);
+        let words: Vec<&str> = spelt.split_whitespace().collect();
+        let lines = match words.is_empty() {
+            true => Vec::new(),
+            false => page::lines(&words.join(" "), indent, indent + hang),
+        };
+        lines.iter().for_each(|line| self.line(line));
     }
 
     fn section(&mut self, section: &Section) {

@@ -163,6 +163,8 @@ pub(super) struct Checker<'s> {
     later: FxHashMap<String, Span>,
     /// Procedures anywhere in the text, with the procedures that they call.
     calls: FxHashMap<String, Vec<Name>>,
+    /// The vessels that the statement names which is being checked.
+    named: Vec<VesselId>,
     pub(super) faults: Vec<CheckFault>,
 }
 
@@ -199,6 +201,7 @@ impl<'s> Checker<'s> {
             lost: FxHashSet::default(),
             later: FxHashMap::default(),
             calls: FxHashMap::default(),
+            named: Vec::new(),
             faults: Vec::new(),
         }
     }
@@ -247,6 +250,7 @@ impl<'s> Checker<'s> {
     fn statements(&mut self, statements: &[Spanned<Statement>], in_step: bool) -> Vec<Instruction> {
         let mut body = Vec::new();
         for statement in statements {
+            self.named.clear();
             let done = match &statement.node {
                 Statement::Do { name, arguments } => self
                     .call(name, arguments, statement.span, in_step)
@@ -280,11 +284,12 @@ impl<'s> Checker<'s> {
         body
     }
 
-    fn instruction(&self, span: Span, action: Action) -> Instruction {
+    fn instruction(&mut self, span: Span, action: Action) -> Instruction {
         Instruction {
             span,
             text: self.written(span),
             calls: self.scopes.iter().map(|scope| scope.call).collect(),
+            vessels: std::mem::take(&mut self.named),
             action,
         }
     }

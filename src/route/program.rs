@@ -226,6 +226,8 @@ pub struct Instruction {
     pub text: String,
     /// The calls it stands in, the outermost first.
     pub calls: Vec<Span>,
+    /// The vessels that it names, in what it does and in its values.
+    pub vessels: Vec<VesselId>,
     /// What to do.
     pub action: Action,
 }

@@ -3,7 +3,8 @@
 //! One picture an expression, in one unit. A run that has no answer is a gap.
 
 use super::scale::Scale;
-use super::{Picture, WIDTH, line_of_text, mark, shortened, strip};
+use super::svg::{Svg, element, path, words};
+use super::{Picture, WIDTH, mark, shortened, strip};
 use crate::figure;
 use crate::number::{Quantity, Unit};
 use crate::route::ledger::*;
@@ -148,7 +149,7 @@ fn line(series: &Series) -> Picture {
     let x = Scale::over(low, high, 6.0);
     let mut body = frame(series, &x, &y);
     for (index, run) in points.chunk_by(|a, b| a.outer == b.outer).enumerate() {
-        body += &course(run, index, &x, &y);
+        body += course(run, index, &x, &y);
     }
     Picture {
         title: format!("{} by {}", series.shown, series.varied),
@@ -169,64 +170,51 @@ fn spread_told(points: &[Point]) -> &'static str {
     }
 }
 
-fn frame(series: &Series, x: &Scale, y: &Scale) -> String {
-    let mut out = line_of_text(
-        8.0,
-        TOP - 14.0,
-        "start",
-        "",
-        &axis(series.shown, &series.y_unit),
-    );
+fn frame(series: &Series, x: &Scale, y: &Scale) -> Svg {
+    let name = axis(series.shown, &series.y_unit);
+    let mut out = Svg::from(words(8.0, TOP - 14.0, "start", &name));
     for (value, word) in y.marks() {
         let at = y.at(value, BOTTOM, TOP);
-        out += &format!(
-            "<path d=\"M{LEFT} {at:.1}H{RIGHT}\" stroke=\"currentColor\" stroke-opacity=\"0.15\"/>\n"
-        );
-        out += &line_of_text(LEFT - 8.0, at + 4.0, "end", "", &word);
+        out += path(format_args!("M{LEFT} {at:.1}H{RIGHT}")).faint(0.15);
+        out += words(LEFT - 8.0, at + 4.0, "end", &word);
     }
     for (value, word) in x.marks() {
         let at = x.at(value, LEFT, RIGHT);
-        out += &format!(
-            "<path d=\"M{at:.1} {BOTTOM}v5\" stroke=\"currentColor\" stroke-opacity=\"0.4\"/>\n"
-        );
-        out += &line_of_text(at, BOTTOM + 18.0, "middle", "", &word);
+        out += path(format_args!("M{at:.1} {BOTTOM}v5")).faint(0.4);
+        out += words(at, BOTTOM + 18.0, "middle", &word);
     }
     let name = axis(series.varied, &series.x_unit);
-    out + &line_of_text(RIGHT, BOTTOM + 36.0, "end", "", &name)
+    out + words(RIGHT, BOTTOM + 36.0, "end", &name)
 }
 
 /// Points in the order of their axis, with a bar of one standard uncertainty either way and the name at the end.
-fn course(run: &[Point], index: usize, x: &Scale, y: &Scale) -> String {
+fn course(run: &[Point], index: usize, x: &Scale, y: &Scale) -> Svg {
     let mut places: Vec<(f64, &Point)> = run
         .iter()
         .filter_map(|point| Some((point.x?, point)))
         .collect();
     places.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (mut path, mut out) = (String::new(), String::new());
+    let (mut steps, mut out) = (String::new(), Svg::default());
     for (value, point) in &places {
         let (px, py) = (x.at(*value, LEFT, RIGHT), y.at(point.y, BOTTOM, TOP));
-        path += &format!("{}{px:.1} {py:.1}", if path.is_empty() { "M" } else { "L" });
-        out += &mark(index, px, py);
+        steps += &format!(
+            "{}{px:.1} {py:.1}",
+            if steps.is_empty() { "M" } else { "L" }
+        );
+        out += mark(index, px, py);
         if point.spread > 0.0 {
             let (low, high) = (
                 y.at(point.y - point.spread, BOTTOM, TOP),
                 y.at(point.y + point.spread, BOTTOM, TOP),
             );
-            out += &format!("<path d=\"M{px:.1} {low:.1}V{high:.1}\" stroke=\"currentColor\"/>\n");
+            out += path(format_args!("M{px:.1} {low:.1}V{high:.1}")).stroked();
         }
     }
-    out += &format!(
-        "<path d=\"{path}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"1.5\"/>\n"
-    );
+    out += path(steps).course(1.5);
     if let Some((value, point)) = places.last() {
         let name = shortened(&point.outer, 15);
-        out += &line_of_text(
-            x.at(*value, LEFT, RIGHT) + 8.0,
-            y.at(point.y, BOTTOM, TOP) + 4.0,
-            "start",
-            "",
-            &name,
-        );
+        let (x, y) = (x.at(*value, LEFT, RIGHT), y.at(point.y, BOTTOM, TOP));
+        out += words(x + 8.0, y + 4.0, "start", &name);
     }
     out
 }
@@ -237,22 +225,15 @@ fn bars(series: &Series) -> Picture {
     let scale = Scale::over(low.min(0.0), high.max(0.0), 5.0);
     let foot = TOP + ROW * points.len() as f64;
     let right = WIDTH - 140.0;
-    let mut body = line_of_text(
-        NAMES,
-        TOP - 14.0,
-        "start",
-        "",
-        &axis(series.shown, &series.y_unit),
-    );
+    let name = axis(series.shown, &series.y_unit);
+    let mut body = Svg::from(words(NAMES, TOP - 14.0, "start", &name));
     for (value, word) in scale.marks() {
         let x = scale.at(value, NAMES, right);
-        body += &format!(
-            "<path d=\"M{x:.1} {TOP}V{foot:.1}\" stroke=\"currentColor\" stroke-opacity=\"0.15\"/>\n"
-        );
-        body += &line_of_text(x, foot + 16.0, "middle", "", &word);
+        body += path(format_args!("M{x:.1} {TOP}V{foot:.1}")).faint(0.15);
+        body += words(x, foot + 16.0, "middle", &word);
     }
     for (row, point) in points.iter().enumerate() {
-        body += &bar(
+        body += bar(
             point,
             TOP + ROW * row as f64,
             &scale,
@@ -270,35 +251,27 @@ fn bars(series: &Series) -> Picture {
     }
 }
 
-fn bar(point: &Point, y: f64, scale: &Scale, (right, unit): (f64, &str)) -> String {
+fn bar(point: &Point, y: f64, scale: &Scale, (right, unit): (f64, &str)) -> Svg {
     let at = |value| scale.at(value, NAMES, right);
     let (zero, end) = (at(0.0), at(point.y));
     let (from, to) = (zero.min(end), zero.max(end));
-    let rect = format!(
-        "<rect x=\"{from:.1}\" y=\"{:.1}\" width=\"{:.2}\" height=\"12\" fill=\"currentColor\" fill-opacity=\"0.6\"/>\n",
-        y + 6.0,
-        (to - from).max(0.75)
-    );
+    let width = (to - from).max(0.75);
+    let bar = element("rect").at("x", from).at("y", y + 6.0);
+    let bar = bar
+        .with("width", format_args!("{width:.2}"))
+        .with("height", 12);
+    let mut out = Svg::from(bar.filled().with("fill-opacity", 0.6));
     let (low, high) = (at(point.y - point.spread), at(point.y + point.spread));
-    let spread = match point.spread > 0.0 {
-        true => format!(
-            "<path d=\"M{low:.1} {middle:.1}H{high:.1}\" stroke=\"currentColor\"/>\n",
-            middle = y + 12.0
-        ),
-        false => String::new(),
-    };
+    if point.spread > 0.0 {
+        let middle = y + 12.0;
+        out += path(format_args!("M{low:.1} {middle:.1}H{high:.1}")).stroked();
+    }
     // The unit stands on the axis.
     let answer = point.answer.strip_suffix(unit).unwrap_or(&point.answer);
     let answer = answer.trim().trim_matches(['(', ')']);
-    let name = line_of_text(
-        NAMES - 8.0,
-        y + 16.0,
-        "end",
-        "",
-        &shortened(&point.name, 18),
-    );
-    let end = to.max(high) + 6.0;
-    rect + &spread + &name + &line_of_text(end, y + 16.0, "start", "", &shortened(answer, 20))
+    let (name, answer) = (shortened(&point.name, 18), shortened(answer, 20));
+    out += words(NAMES - 8.0, y + 16.0, "end", &name);
+    out + words(to.max(high) + 6.0, y + 16.0, "start", &answer)
 }
 
 fn lines(series: &Series) -> Vec<String> {

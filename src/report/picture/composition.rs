@@ -3,7 +3,8 @@
 //! Water is left out: it would leave no room for the rest.
 
 use super::scale::Scale;
-use super::{Picture, WIDTH, line_of_text, shortened, strip};
+use super::svg::{Element, Svg, element, path, words};
+use super::{Picture, WIDTH, shortened, strip};
 use crate::advice::parted;
 use crate::figure;
 use crate::matter::{Notation, Species};
@@ -44,9 +45,9 @@ pub fn composition(ledger: &Ledger) -> Vec<Picture> {
 }
 
 fn picture(bars: &[Bar], index: usize, scale: &Scale) -> Picture {
-    let mut body = String::new();
+    let mut body = Svg::default();
     for (row, bar) in bars.iter().enumerate() {
-        body += &drawn(bar, TOP + ROW * row as f64, scale);
+        body += drawn(bar, TOP + ROW * row as f64, scale);
     }
     let foot = TOP + ROW * bars.len() as f64;
     let again = if index > 0 { ", continued" } else { "" };
@@ -56,7 +57,7 @@ fn picture(bars: &[Bar], index: usize, scale: &Scale) -> Picture {
         drawn: "Each part stands under its formula, those too small for it behind the bar.",
         typed: "Each part is a run of its letter; those too small for one have none.",
         height: foot + 30.0,
-        body: body + &axis(scale, foot),
+        body: body + axis(scale, foot),
         lines: lines(bars, scale),
     }
 }
@@ -88,58 +89,46 @@ fn formula(species: &Species) -> String {
     species.with_phase(None).to_text(Notation::Printed)
 }
 
-fn drawn(bar: &Bar, y: f64, scale: &Scale) -> String {
-    let mut out = line_of_text(
-        LEFT - 8.0,
-        y + 12.0 + BAR,
-        "end",
-        "",
-        &shortened(&bar.name, 14),
-    );
+fn drawn(bar: &Bar, y: f64, scale: &Scale) -> Svg {
+    let (foot, name) = (y + 12.0 + BAR, shortened(&bar.name, 14));
+    let mut out = Svg::from(words(LEFT - 8.0, foot, "end", &name));
     let (mut from, mut unnamed) = (0.0, Vec::new());
     for (index, (species, grams)) in bar.parts.iter().enumerate() {
         let to = from + grams.to_f64();
         let (left, right) = (scale.at(from, LEFT, RIGHT), scale.at(to, LEFT, RIGHT));
-        out += &segment(left, right, y + 14.0, index);
+        out += segment(left, right, y + 14.0, index);
         let name = formula(species);
         match name.chars().count() as f64 * LETTER < right - left {
-            true => out += &line_of_text(left + 1.0, y + 10.0, "start", "font-size=\"11\"", &name),
+            true => out += words(left + 1.0, y + 10.0, "start", &name).with("font-size", 11),
             false => unnamed.push(name),
         }
         from = to;
     }
     let rest = shortened(&unnamed.join(", "), 17);
-    out + &line_of_text(
-        scale.at(from, LEFT, RIGHT) + 5.0,
-        y + 12.0 + BAR,
-        "start",
-        "font-size=\"11\"",
-        &rest,
-    )
+    let end = scale.at(from, LEFT, RIGHT) + 5.0;
+    let rest = (!rest.is_empty()).then(|| words(end, foot, "start", &rest).with("font-size", 11));
+    out + rest
 }
 
 /// A gap of the paper's colour before each part and three depths in turn tell neighbours apart.
-fn segment(left: f64, right: f64, y: f64, index: usize) -> String {
+fn segment(left: f64, right: f64, y: f64, index: usize) -> Element {
     let depth = [0.75, 0.25, 0.5][index % 3];
     let width = (right - left - 1.0).max(0.5);
-    format!(
-        "<rect x=\"{left:.1}\" y=\"{y:.1}\" width=\"{width:.2}\" height=\"{BAR}\" fill=\"currentColor\" fill-opacity=\"{depth}\"/>\n"
-    )
+    let part = element("rect").at("x", left).at("y", y);
+    let part = part.with("width", format_args!("{width:.2}"));
+    part.with("height", BAR)
+        .filled()
+        .with("fill-opacity", depth)
 }
 
-fn axis(scale: &Scale, y: f64) -> String {
-    let mut out = format!(
-        "<path d=\"M{LEFT} {y:.1}H{RIGHT}\" stroke=\"currentColor\" stroke-opacity=\"0.4\"/>\n"
-    );
+fn axis(scale: &Scale, y: f64) -> Svg {
+    let mut out = Svg::from(path(format_args!("M{LEFT} {y:.1}H{RIGHT}")).faint(0.4));
     for (value, mark) in scale.marks() {
         let x = scale.at(value, LEFT, RIGHT);
-        out += &format!(
-            "<path d=\"M{x:.1} {TOP}V{:.1}\" stroke=\"currentColor\" stroke-opacity=\"0.15\"/>\n",
-            y + 4.0
-        );
-        out += &line_of_text(x, y + 18.0, "middle", "", &mark);
+        out += path(format_args!("M{x:.1} {TOP}V{:.1}", y + 4.0)).faint(0.15);
+        out += words(x, y + 18.0, "middle", &mark);
     }
-    out + &line_of_text(RIGHT + 24.0, y + 18.0, "start", "", "g")
+    out + words(RIGHT + 24.0, y + 18.0, "start", "g")
 }
 
 /// Each part is a run of its letter.

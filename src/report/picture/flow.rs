@@ -2,7 +2,8 @@
 //!
 //! The element is the one that the basis of the first `yield` shares with its product, hydrogen and oxygen apart.
 
-use super::{Picture, WIDTH, line_of_text, shortened, strip};
+use super::svg::{self, Svg, element, path, words};
+use super::{Picture, WIDTH, shortened, strip};
 use crate::figure;
 use crate::matter::{Element, Species};
 use crate::number::{Exact, Number};
@@ -41,16 +42,13 @@ pub fn flow(ledger: &Ledger) -> Option<Picture> {
     if !total.is_positive() || parts < 2 {
         return None;
     }
-    let scale = WHOLE / total.to_f64();
     let rows = parts as f64;
     let height = 2.0 * TOP + WHOLE + GAP * (rows - 1.0).max(0.0) + 16.0;
     let centre = (height - WHOLE) / 2.0;
-    let mut body = format!(
-        "<rect x=\"{:.1}\" y=\"{centre:.1}\" width=\"{BAR}\" height=\"{WHOLE}\" fill=\"currentColor\"/>\n",
-        MIDDLE - BAR / 2.0
-    );
-    body += &side(&books.from, &total, scale, centre, height, Side::From);
-    body += &side(&books.to, &total, scale, centre, height, Side::To);
+    let whole = element("rect").at("x", MIDDLE - BAR / 2.0).at("y", centre);
+    let mut body = Svg::from(whole.with("width", BAR).with("height", WHOLE).filled());
+    body += side(&books.from, &total, height, Side::From);
+    body += side(&books.to, &total, height, Side::To);
     Some(Picture {
         title: format!(
             "Where the {} goes: {} in all",
@@ -205,50 +203,48 @@ enum Side {
 }
 
 /// Bars below each other, each with its band to the bar in the middle.
-fn side(
-    shares: &[Share],
-    total: &Number,
-    scale: f64,
-    centre: f64,
-    height: f64,
-    side: Side,
-) -> String {
+fn side(shares: &[Share], total: &Number, height: f64, side: Side) -> Svg {
+    let scale = WHOLE / total.to_f64();
     let tall = WHOLE + GAP * (shares.len() as f64 - 1.0);
     let mut y = (height - tall) / 2.0;
-    let mut inner = centre;
-    let mut out = String::new();
+    let mut inner = (height - WHOLE) / 2.0;
+    let mut out = Svg::default();
     for share in shares {
         let thick = (share.moles.to_f64() * scale).max(0.0);
         let (outer_x, inner_x) = match side {
             Side::From => (LEFT, MIDDLE - BAR / 2.0),
             Side::To => (RIGHT, MIDDLE + BAR / 2.0),
         };
-        out += &band(outer_x, y, inner_x, inner, thick);
+        out += band((outer_x, y), (inner_x, inner), thick);
         let (bar, anchor, label, most) = match side {
             Side::From => (outer_x - BAR, "end", outer_x - BAR - 6.0, 12),
             Side::To => (outer_x, "start", outer_x + BAR + 6.0, 23),
         };
         // A bar is at least a hairline, so that what is little is still there.
         let drawn = thick.max(0.75);
-        out += &format!(
-            "<rect x=\"{bar:.1}\" y=\"{y:.1}\" width=\"{BAR}\" height=\"{drawn:.2}\" fill=\"currentColor\"/>\n"
-        );
+        let bar = element("rect").at("x", bar).at("y", y).with("width", BAR);
+        out += bar.with("height", format_args!("{drawn:.2}")).filled();
         let text = format!("{}: {}", shortened(&share.name, most), part(share, total));
-        out += &line_of_text(label, y + thick / 2.0 + 4.0, anchor, "", &text);
+        out += words(label, y + thick / 2.0 + 4.0, anchor, &text);
         y += thick + GAP;
         inner += thick;
     }
     out
 }
 
-fn band(outer_x: f64, outer_y: f64, inner_x: f64, inner_y: f64, thick: f64) -> String {
+/// From a bar on a side to the bar in the middle, each by its upper corner.
+fn band(
+    (outer_x, outer_y): (f64, f64),
+    (inner_x, inner_y): (f64, f64),
+    thick: f64,
+) -> svg::Element {
     let bend = (outer_x + inner_x) / 2.0;
     let (outer_low, inner_low) = (outer_y + thick, inner_y + thick);
-    format!(
-        "<path d=\"M{outer_x:.1} {outer_y:.2}C{bend:.1} {outer_y:.2} {bend:.1} {inner_y:.2} {inner_x:.1} {inner_y:.2}\
-         V{inner_low:.2}C{bend:.1} {inner_low:.2} {bend:.1} {outer_low:.2} {outer_x:.1} {outer_low:.2}z\" \
-         fill=\"currentColor\" fill-opacity=\"0.22\"/>\n"
-    )
+    let band = path(format_args!(
+        "M{outer_x:.1} {outer_y:.2}C{bend:.1} {outer_y:.2} {bend:.1} {inner_y:.2} {inner_x:.1} {inner_y:.2}\
+         V{inner_low:.2}C{bend:.1} {inner_low:.2} {bend:.1} {outer_low:.2} {outer_x:.1} {outer_low:.2}z"
+    ));
+    band.filled().with("fill-opacity", 0.22)
 }
 
 #[cfg(test)]

@@ -3,7 +3,8 @@
 //! A vessel whose temperature is not known has a gap; what filtering and pouring do to it shows at its next operation.
 
 use super::scale::Scale;
-use super::{Picture, WIDTH, line_of_text, mark, shortened, strip};
+use super::svg::{Element, Svg, path, words};
+use super::{Picture, WIDTH, mark, shortened, strip};
 use crate::number::Number;
 use crate::route::ledger::*;
 
@@ -45,10 +46,10 @@ pub fn temperature(ledger: &Ledger) -> Option<Picture> {
         return None;
     }
     let plot = Plot::around(&courses, operations.len());
-    let mut body = plot.frame() + &plot.steps(&ledger.steps);
+    let mut body = plot.frame() + plot.steps(&ledger.steps);
     let mut labels = Labels::default();
     for (index, course) in courses.iter().enumerate() {
-        body += &plot.course(course, index, &mut labels);
+        body += plot.course(course, index, &mut labels);
     }
     Some(Picture {
         title: "Temperature through the route".to_owned(),
@@ -183,7 +184,7 @@ const LINE: f64 = 13.0;
 impl Labels {
     /// Words that begin at a point, or end before it where there is no room behind; moved up or down where others stand.
     /// Nothing where there is no room at all.
-    fn beside(&mut self, (left, right): (f64, f64), y: f64, more: &str, text: &str) -> String {
+    fn beside(&mut self, (left, right): (f64, f64), y: f64, text: &str) -> Option<Element> {
         let width = text.chars().count() as f64 * LETTER;
         let (from, to, x, anchor) = match right + width < WIDTH {
             true => (right, right + width, right, "start"),
@@ -195,11 +196,9 @@ impl Labels {
             (TOP - LINE..=BOTTOM).contains(y) && self.0.iter().all(apart)
         };
         let lines = [0.0, -1.0, 1.0, -2.0, 2.0, -3.0].map(|lines| y + lines * LINE);
-        let Some(y) = lines.into_iter().find(free) else {
-            return String::new();
-        };
+        let y = lines.into_iter().find(free)?;
         self.0.push((from, to, y));
-        line_of_text(x, y, anchor, more, text)
+        Some(words(x, y, anchor, text))
     }
 }
 
@@ -240,21 +239,19 @@ impl Plot {
     }
 
     /// The scale on the left, with a thin line at each figure.
-    fn frame(&self) -> String {
-        let mut out = line_of_text(8.0, TOP - 16.0, "start", "", "°C");
+    fn frame(&self) -> Svg {
+        let mut out = Svg::from(words(8.0, TOP - 16.0, "start", "°C"));
         for (value, word) in self.scale.marks() {
             let y = self.y(value);
-            out += &format!(
-                "<path d=\"M{LEFT} {y:.1}H{RIGHT}\" stroke=\"currentColor\" stroke-opacity=\"0.15\"/>\n"
-            );
-            out += &line_of_text(LEFT - 8.0, y + 4.0, "end", "", &word);
+            out += path(format_args!("M{LEFT} {y:.1}H{RIGHT}")).faint(0.15);
+            out += words(LEFT - 8.0, y + 4.0, "end", &word);
         }
         out
     }
 
     /// Where each step begins, with its number and as much of its title as fits.
-    fn steps(&self, steps: &[StepRecord]) -> String {
-        let mut out = String::new();
+    fn steps(&self, steps: &[StepRecord]) -> Svg {
+        let mut out = Svg::default();
         let mut at = 0;
         for (index, step) in steps.iter().enumerate() {
             let (from, to) = (
@@ -262,10 +259,7 @@ impl Plot {
                 self.x((at + step.operations.len()) as f64),
             );
             at += step.operations.len();
-            out += &format!(
-                "<path d=\"M{from:.1} {TOP}V{:.1}\" stroke=\"currentColor\" stroke-opacity=\"0.4\"/>\n",
-                BOTTOM + 8.0
-            );
+            out += path(format_args!("M{from:.1} {TOP}V{:.1}", BOTTOM + 8.0)).faint(0.4);
             let room = ((to - from) / 6.5) as usize;
             let full = match &step.title {
                 Some(title) => format!("{} {title}", index + 1),
@@ -278,7 +272,7 @@ impl Plot {
                 (index + 1).to_string()
             };
             if room > 1 {
-                out += &line_of_text(from + 4.0, BOTTOM + 20.0, "start", "", &name);
+                out += words(from + 4.0, BOTTOM + 20.0, "start", &name);
             }
         }
         out
@@ -326,9 +320,9 @@ impl Plot {
         strip::rows(&rows.into_iter().map(|(_, row)| row).collect::<Vec<_>>())
     }
 
-    fn course(&self, course: &Course, index: usize, labels: &mut Labels) -> String {
-        let mut out = String::new();
-        let mut path = String::new();
+    fn course(&self, course: &Course, index: usize, labels: &mut Labels) -> Svg {
+        let mut out = Svg::default();
+        let mut steps = String::new();
         let mut last: Option<(f64, f64)> = None;
         for (at, change) in &course.changes {
             let (begin, end) = (*at as f64, *at as f64 + 1.0);
@@ -337,63 +331,61 @@ impl Plot {
                 .or(last.map(|(_, celsius)| celsius))
                 .or(change.to);
             let Some(from) = from else { continue };
-            path += &match last {
+            steps += &match last {
                 Some(_) => format!("L{:.1} {:.1}", self.x(begin), self.y(from)),
                 None => format!("M{:.1} {:.1}", self.x(begin), self.y(from)),
             };
-            out += &self.uncooled(begin, from, change, labels);
-            out += &self.boiling(begin, change, labels);
+            out += self.uncooled(begin, from, change, labels);
+            out += self.boiling(begin, change, labels);
             // What is not known is not drawn: the line ends, and begins anew where something is known again.
             last = change.to.map(|to| (end, to));
             if let Some(to) = change.to {
-                path += &format!("L{:.1} {:.1}", self.x(end), self.y(to));
-                out += &mark(index, self.x(end), self.y(to));
+                steps += &format!("L{:.1} {:.1}", self.x(end), self.y(to));
+                out += mark(index, self.x(end), self.y(to));
             }
         }
-        out += &format!(
-            "<path d=\"{path}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\"/>\n"
-        );
+        out += path(steps).course(2.0);
         if let Some((at, celsius)) = last {
             let (x, y) = (self.x(at), self.y(celsius) + 4.0);
             let name = shortened(course.vessel, 14);
-            out += &labels.beside((x - 8.0, x + 8.0), y, "font-weight=\"bold\"", &name);
+            let label = labels.beside((x - 8.0, x + 8.0), y, &name);
+            out += label.map(|label| label.with("font-weight", "bold"));
         }
         out
     }
 
-    fn uncooled(&self, begin: f64, from: f64, change: &Change, labels: &mut Labels) -> String {
+    fn uncooled(&self, begin: f64, from: f64, change: &Change, labels: &mut Labels) -> Svg {
         let apart = |uncooled: &f64| {
             change
                 .to
                 .is_none_or(|to| (uncooled - to).abs() >= WORTH_DRAWING)
         };
         let Some(uncooled) = change.uncooled.filter(apart) else {
-            return String::new();
+            return Svg::default();
         };
         let (x, y) = (self.x(begin + 1.0), self.y(uncooled));
-        let line = format!(
-            "<path d=\"M{:.1} {:.1}L{x:.1} {y:.1}\" fill=\"none\" stroke=\"currentColor\" stroke-width=\"1.5\" stroke-dasharray=\"5 4\"/>\n",
-            self.x(begin),
-            self.y(from)
-        );
-        let words = format!("uncooled {}", degrees(uncooled));
-        line + &labels.beside((x - 8.0, x + 4.0), y + 4.0, "", &words)
+        let (begin, from) = (self.x(begin), self.y(from));
+        let line = path(format_args!("M{begin:.1} {from:.1}L{x:.1} {y:.1}")).course(1.5);
+        let line = Svg::from(line.with("stroke-dasharray", "5 4"));
+        let told = format!("uncooled {}", degrees(uncooled));
+        line + labels.beside((x - 8.0, x + 4.0), y + 4.0, &told)
     }
 
     /// A dotted line where the solution boils, if it comes near.
-    fn boiling(&self, begin: f64, change: &Change, labels: &mut Labels) -> String {
+    fn boiling(&self, begin: f64, change: &Change, labels: &mut Labels) -> Svg {
         let hottest = change.uncooled.or(change.to);
         let near = change
             .boiling
             .filter(|boiling| hottest.is_some_and(|hottest| hottest > boiling - 15.0));
         let Some(boiling) = near else {
-            return String::new();
+            return Svg::default();
         };
         let (from, to, y) = (self.x(begin - 0.3), self.x(begin + 1.3), self.y(boiling));
-        let line = format!(
-            "<path d=\"M{from:.1} {y:.1}H{to:.1}\" stroke=\"currentColor\" stroke-width=\"1.5\" stroke-dasharray=\"1 3\"/>\n"
-        );
-        let words = format!("boils at {}", degrees(boiling));
-        line + &labels.beside((from - 4.0, to + 4.0), y + 4.0, "", &words)
+        let line = path(format_args!("M{from:.1} {y:.1}H{to:.1}")).stroked();
+        let line = line
+            .with("stroke-width", 1.5)
+            .with("stroke-dasharray", "1 3");
+        let told = format!("boils at {}", degrees(boiling));
+        Svg::from(line) + labels.beside((from - 4.0, to + 4.0), y + 4.0, &told)
     }
 }

@@ -1,7 +1,8 @@
 //! The volumes of a titration against the end point by the plan.
 
 use super::scale::Scale;
-use super::{Picture, WIDTH, line_of_text, mark, strip};
+use super::svg::{Element, Svg, path, words};
+use super::{Picture, WIDTH, mark, strip};
 use crate::figure;
 use crate::number::Number;
 use crate::report::titration;
@@ -27,27 +28,18 @@ fn picture(record: &TitrationRecord) -> Picture {
     let scale = scale(record);
     let foot = TOP + ROW * record.readings.len() as f64 + 6.0;
     let mut body = axis(&scale, foot);
-    body += &line(
-        &scale,
-        &record.planned,
-        "by the plan",
-        14.0,
-        "stroke-dasharray=\"5 4\"",
-        foot,
-    );
+    let (planned, named) = line(&scale, &record.planned, "by the plan", (14.0, foot));
+    body += planned.with("stroke-dasharray", "5 4");
+    body += named;
     if let Some(mean) = &record.mean {
-        body += &line(&scale, mean, "mean", 28.0, "stroke-width=\"1.5\"", foot);
+        let (mean, named) = line(&scale, mean, "mean", (28.0, foot));
+        body += mean.with("stroke-width", 1.5);
+        body += named;
     }
     for (row, reading) in record.readings.iter().enumerate() {
         let y = TOP + ROW * (row as f64 + 0.5);
-        body += &line_of_text(
-            LEFT - 8.0,
-            y + 4.0,
-            "end",
-            "",
-            &format!("volume {}", row + 1),
-        );
-        body += &mark(0, scale.at(reading.to_f64(), LEFT, RIGHT), y);
+        body += words(LEFT - 8.0, y + 4.0, "end", &format!("volume {}", row + 1));
+        body += mark(0, scale.at(reading.to_f64(), LEFT, RIGHT), y);
     }
     Picture {
         title: format!("Volumes of {} for {}", record.bottle, record.vessel),
@@ -70,24 +62,23 @@ fn scale(record: &TitrationRecord) -> Scale {
     Scale::over(low - room, high + room, 5.0)
 }
 
-fn axis(scale: &Scale, foot: f64) -> String {
-    let mut out = String::new();
+fn axis(scale: &Scale, foot: f64) -> Svg {
+    let mut out = Svg::default();
     for (value, word) in scale.marks() {
         let x = scale.at(value, LEFT, RIGHT);
-        out += &format!(
-            "<path d=\"M{x:.1} {TOP}V{foot:.1}\" stroke=\"currentColor\" stroke-opacity=\"0.15\"/>\n"
-        );
-        out += &line_of_text(x, foot + 16.0, "middle", "", &word);
+        out += path(format_args!("M{x:.1} {TOP}V{foot:.1}")).faint(0.15);
+        out += words(x, foot + 16.0, "middle", &word);
     }
-    out + &line_of_text(RIGHT, foot + 34.0, "end", "", "volume / mL")
+    out + words(RIGHT, foot + 34.0, "end", "volume / mL")
 }
 
-fn line(scale: &Scale, volume: &Number, name: &str, y: f64, look: &str, foot: f64) -> String {
+/// An upright line at a volume from one height to another, and its name over it.
+fn line(scale: &Scale, volume: &Number, name: &str, (top, foot): (f64, f64)) -> (Element, Element) {
     let x = scale.at(volume.to_f64(), LEFT, RIGHT);
     let anchor = if x > WIDTH / 2.0 { "end" } else { "start" };
     let text = format!("{name} {}", figure::volume(volume));
-    let line = format!("<path d=\"M{x:.1} {y:.1}V{foot:.1}\" stroke=\"currentColor\" {look}/>\n");
-    line + &line_of_text(x, y - 2.0, anchor, "", &text)
+    let line = path(format_args!("M{x:.1} {top:.1}V{foot:.1}")).stroked();
+    (line, words(x, top - 2.0, anchor, &text))
 }
 
 fn caption(record: &TitrationRecord) -> String {

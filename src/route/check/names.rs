@@ -13,7 +13,10 @@ use super::{CheckFault, Checked, Checker, Known, Meaning, NameKind};
 impl Checker<'_> {
     pub(super) fn vessel(&mut self, name: &Name) -> Checked<VesselId> {
         match self.resolve(name, NameKind::Vessel)? {
-            Meaning::Vessel(id) => Ok(id),
+            Meaning::Vessel(id) => {
+                self.named.push(id);
+                Ok(id)
+            }
             _ => Err(()),
         }
     }
@@ -33,6 +36,7 @@ impl Checker<'_> {
             id = program.vessels.len() - 1;
             Meaning::Vessel(id)
         })?;
+        self.named.push(id);
         Ok(id)
     }
 

@@ -9,8 +9,9 @@ use crate::text::Span;
 use crate::vessel::grams;
 
 use super::super::bench::Account;
-use super::super::ledger::{Fact, Ledger, OperationRecord, Outcome, Remark, Weight};
+use super::super::ledger::{Fact, OperationRecord, Outcome, Remark, Weight};
 use super::super::moment::{Record, Run};
+use super::super::program::{Action, Instruction, Program};
 
 /// A solid and the vessel it was taken up in.
 struct Product {
@@ -34,7 +35,7 @@ pub(super) fn discarded(run: &Run<'_>) -> Vec<Remark> {
     if discards.is_empty() || !record.ledger.yields.is_empty() {
         return Vec::new();
     }
-    let products = products(record);
+    let products = products(run.program, record);
     if !products.iter().all(|product| is_gone(run, product)) {
         return Vec::new();
     }
@@ -55,7 +56,7 @@ fn operations(record: &Record) -> impl Iterator<Item = &OperationRecord> {
     steps.flat_map(|step| &step.operations)
 }
 
-fn products(record: &Record) -> Vec<Product> {
+fn products(program: &Program, record: &Record) -> Vec<Product> {
     let mut crystals: Vec<Product> = Vec::new();
     for operation in operations(record) {
         if let Outcome::Crystallised(record) = &operation.outcome
@@ -69,13 +70,13 @@ fn products(record: &Record) -> Vec<Product> {
         }
     }
     match crystals.is_empty() {
-        true => only_cake(record),
+        true => only_cake(program, record),
         false => crystals,
     }
 }
 
 /// The solids that a reaction made before the only filtration.
-fn only_cake(record: &Record) -> Vec<Product> {
+fn only_cake(program: &Program, record: &Record) -> Vec<Product> {
     let all: Vec<&OperationRecord> = operations(record).collect();
     let filtered = |operation: &&OperationRecord| matches!(&operation.outcome, Outcome::Moved { to, .. } if to.len() == 2);
     let mut cakes = all.iter().enumerate().filter(|(_, one)| filtered(one));
@@ -88,7 +89,7 @@ fn only_cake(record: &Record) -> Vec<Product> {
     let [(filtrate, _), (cake, _)] = &to[..] else {
         return Vec::new();
     };
-    if is_wanted(&record.ledger, &all[at + 1..], filtrate) {
+    if is_wanted(program, filtration.span, filtrate) {
         return Vec::new();
     }
     let made = all[..at].iter().filter_map(|one| match &one.outcome {
@@ -108,18 +109,32 @@ fn only_cake(record: &Record) -> Vec<Product> {
     solids.into_iter().map(product).collect()
 }
 
-/// Whether something is done with a vessel besides throwing it away, or asked about it.
-fn is_wanted(ledger: &Ledger, later: &[&OperationRecord], vessel: &str) -> bool {
-    let names = |text: &str| {
-        let mut words = text.split(|c: char| !c.is_alphanumeric() && c != '_');
-        words.any(|word| word == vessel)
+/// Whether something is done with a filtrate besides throwing it away, or asked about it, after its filtration.
+fn is_wanted(program: &Program, filtration: Span, filtrate: &str) -> bool {
+    let mut all = Vec::new();
+    in_order(&program.body, &mut all);
+    let made = |one: &&Instruction| match one.action {
+        Action::Filter { filtrate: into, .. } => {
+            one.span == filtration && program.vessels[into].name == filtrate
+        }
+        _ => false,
     };
-    let used = later
-        .iter()
-        .any(|one| names(&one.text) && thrown_away(one).is_none());
-    let shown = ledger.shows.iter().map(|shown| &shown.expression);
-    let asked = shown.chain(ledger.expectations.iter().map(|one| &one.expression));
-    used || asked.into_iter().any(|text| names(text))
+    let later = all.into_iter().skip_while(|one| !made(one)).skip(1);
+    let mut later = later.filter(|one| !matches!(one.action, Action::Discard(_)));
+    later.any(|one| {
+        let mut named = one.vessels.iter();
+        named.any(|id| program.vessels[*id].name == filtrate)
+    })
+}
+
+/// The instructions inside steps in the place of the steps.
+fn in_order<'p>(body: &'p [Instruction], all: &mut Vec<&'p Instruction>) {
+    for instruction in body {
+        match &instruction.action {
+            Action::Step { body, .. } => in_order(body, all),
+            _ => all.push(instruction),
+        }
+    }
 }
 
 /// Whether more of it is in the waste jar than anywhere else.
