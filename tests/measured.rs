@@ -3,7 +3,7 @@
 use aludel::data::Store;
 use aludel::figure;
 use aludel::matter::Notation;
-use aludel::route::ledger::{Fact, Ledger, Outcome};
+use aludel::route::ledger::{Fact, Ledger, Outcome, OutletAccount};
 use aludel::text::Source;
 use aludel::{diagnostic, report, route};
 
@@ -74,7 +74,7 @@ fn the_difference_is_booked_to_the_losses() {
     let lost = ledger
         .outlets
         .iter()
-        .find(|outlet| outlet.account == "losses");
+        .find(|outlet| outlet.account == OutletAccount::Losses);
     let lost: f64 = lost
         .unwrap()
         .contents

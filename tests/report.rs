@@ -487,6 +487,40 @@ fn well_formed(page: &str) -> Result<(), String> {
     }
 }
 
+/// A vessel may be called as an account is: what went to the air stands apart from what is in it.
+#[test]
+fn a_vessel_called_air_is_not_the_air() {
+    let ledger = ledger(
+        "air",
+        "bottle acid: HCl 2 mol/L\nvessel air: 250 mL\ncharge air: 2 g Na2CO3, 50 mL acid\n\
+         react air: Na2CO3 + HCl -> NaCl + CO2 + H2O\nvent air\ntake 5 mL from air -> losses\n\
+         take 5 mL from air -> drain\ndiscard drain\nyield air: NaCl(aq) on Na2CO3\n",
+    );
+    let table = report::csv(&ledger);
+    let gone = table.lines().filter(|row| row.starts_with("left,"));
+    let places: Vec<&str> = gone.map(|row| row.split(',').nth(2).unwrap()).collect();
+    assert!(places.contains(&"to the air"), "{places:?}");
+    assert!(places.contains(&"to the waste jar"), "{places:?}");
+    for name in ["air", "losses", "drain"] {
+        assert!(!places.contains(&name), "{name}: {places:?}");
+    }
+    let sheet = report::sheet(&ledger, Style::default());
+    assert!(sheet.contains("  to the air: 0.8305 g CO₂\n"), "{sheet}");
+    let json = serde_json::to_value(report::RouteJson::of(&ledger)).unwrap();
+    let name = |one: &serde_json::Value| one["name"].as_str().map(str::to_owned);
+    let vessels = json["vessels"].as_array().unwrap().iter().filter_map(name);
+    assert_eq!(vessels.filter(|name| name == "air").count(), 1);
+    assert_eq!(
+        json["left"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter_map(name)
+            .count(),
+        0
+    );
+}
+
 /// What stands in the README is what the sheet says, in its order; lines may be left out.
 #[test]
 fn the_readme_shows_the_sheet_as_it_is() {

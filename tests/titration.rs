@@ -4,7 +4,7 @@ mod common;
 
 use aludel::data::Store;
 use aludel::number::unit;
-use aludel::route::ledger::{Fact, Outcome, TitrationRecord};
+use aludel::route::ledger::{Fact, Outcome, OutletAccount, TitrationRecord};
 use aludel::route::{self, Ledger};
 use aludel::text::Source;
 use common::{close, follow, shown};
@@ -177,7 +177,7 @@ fn what_was_not_there_goes_to_the_losses_account() {
     let lost = ledger
         .outlets
         .iter()
-        .find(|one| one.account == "losses")
+        .find(|one| one.account == OutletAccount::Losses)
         .unwrap();
     let of = |key: &str| {
         let found = lost.contents.iter().find(|one| one.species.key() == key);

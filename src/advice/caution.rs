@@ -251,9 +251,7 @@ fn of_vessel<'l>(ledger: &Ledger, remark: &'l Remark) -> Option<Caution<'l>> {
         | Fact::FoamRoom { vessel, .. }
         | Fact::UnderPressure { vessel, .. } => vessel,
         // The course of a reaction says it with its class.
-        Fact::InHand(hot) if remark.weight > Weight::Note && !is_reacted(ledger, &hot.vessel) => {
-            &hot.vessel
-        }
+        Fact::InHand(hot) if hot.is_severe() && !is_reacted(ledger, &hot.vessel) => &hot.vessel,
         _ => return None,
     };
     Some(Caution {

@@ -63,7 +63,7 @@ fn wasted(ledger: &Ledger) -> impl Iterator<Item = (&[Content], &Content)> {
 
 fn jar(ledger: &Ledger) -> impl Iterator<Item = &Outlet> {
     let outlets = ledger.outlets.iter();
-    outlets.filter(|outlet| outlet.account == "drain")
+    outlets.filter(|outlet| outlet.account == OutletAccount::Waste)
 }
 
 /// Strong acids and bases are treated by their strength, everything else as what it is.

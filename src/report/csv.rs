@@ -13,6 +13,7 @@ use crate::matter::{Notation, Species};
 use crate::number::{Number, unit};
 use crate::route::ledger::*;
 
+use super::caution;
 use super::sampling::Told;
 use crate::figure;
 
@@ -264,7 +265,11 @@ fn scale(table: &ScaleTable) -> Vec<Row> {
 
 fn outlet(outlet: &Outlet) -> Vec<Row> {
     let rows = outlet.contents.iter().flat_map(|content| {
-        let place = (None, outlet.account, &*plain(&content.species));
+        let place = (
+            None,
+            caution::account(outlet.account),
+            &*plain(&content.species),
+        );
         figures(
             "left",
             place,

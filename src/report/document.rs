@@ -426,15 +426,8 @@ impl Words {
 
     /// Remarks that no operation carries.
     fn remarks(self, ledger: &Ledger) -> Option<Section> {
-        let operations = ledger.steps.iter().flat_map(|step| &step.operations);
-        let inside: Vec<&Remark> = operations
-            .flat_map(|operation| &operation.remarks)
-            .collect();
-        let outside = ledger
-            .remarks
-            .iter()
-            .filter(|remark| !inside.contains(remark));
-        let blocks: Vec<Block> = outside
+        let blocks: Vec<Block> = ledger
+            .outside()
             .map(|remark| self.remark(remark))
             .map(|(weight, text)| Block::Remark(weight, text))
             .collect();

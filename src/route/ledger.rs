@@ -82,6 +82,16 @@ pub struct Ledger {
     pub inputs: Vec<Input>,
 }
 
+impl Ledger {
+    /// Remarks that no operation carries, in the order of the text.
+    pub fn outside(&self) -> impl Iterator<Item = &Remark> {
+        let operations = self.steps.iter().flat_map(|step| &step.operations);
+        let inside: Vec<&Remark> = operations.flat_map(|one| &one.remarks).collect();
+        let all = self.remarks.iter();
+        all.filter(move |remark| !inside.contains(remark))
+    }
+}
+
 /// A vessel at some moment.
 #[derive(Clone, Debug)]
 pub struct VesselState {
@@ -103,11 +113,22 @@ pub struct VesselState {
     pub emptied: bool,
 }
 
+/// Where matter goes that leaves the vessels.
+#[derive(Clone, Copy, Debug, Eq, PartialEq)]
+pub enum OutletAccount {
+    /// The air.
+    Air,
+    /// The waste container.
+    Waste,
+    /// What was found less than planned; negative where more was found.
+    Losses,
+}
+
 /// Where matter left the vessels.
 #[derive(Clone, Debug)]
 pub struct Outlet {
-    /// `air`, `drain` or `losses`.
-    pub account: &'static str,
+    /// Where to.
+    pub account: OutletAccount,
     /// What, in mol and g.
     pub contents: Vec<Content>,
 }

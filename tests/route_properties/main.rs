@@ -152,11 +152,11 @@ fn extensive(ledger: &Ledger) -> Vec<(String, Number)> {
             all.extend(gas.map(|(what, moles)| (what, moles.clone())));
         }
     }
-    let vessels = ledger
-        .vessels
+    let vessels = ledger.vessels.iter().map(|v| (v.name.clone(), &v.contents));
+    let outlets = ledger
+        .outlets
         .iter()
-        .map(|v| (v.name.as_str(), &v.contents));
-    let outlets = ledger.outlets.iter().map(|o| (o.account, &o.contents));
+        .map(|o| (format!("the account {:?}", o.account), &o.contents));
     for (place, contents) in vessels.chain(outlets) {
         // Listed by mass, so that a tie may fall either way.
         let mut contents: Vec<&Content> = contents.iter().collect();

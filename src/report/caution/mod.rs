@@ -18,7 +18,7 @@ use crate::route::ledger::*;
 use super::document::{Block, DISCLAIMER, Detail, Words};
 
 pub(super) use statement::protections;
-pub(super) use waste::{NO_PRACTICE, practice, waste};
+pub(super) use waste::{NO_PRACTICE, account, practice, waste};
 
 /// One thing to beware of, in words.
 #[derive(Clone, Debug, PartialEq)]

@@ -49,11 +49,7 @@ pub(in super::super) fn waste(words: Words, ledger: &Ledger) -> Vec<Block> {
 
 /// What left the vessels; what was found beyond the plan came from nowhere, and has a line of its own.
 fn gone(words: Words, outlet: &Outlet) -> Vec<String> {
-    let account = match outlet.account {
-        "air" => "to the air",
-        "drain" => "to the waste jar",
-        _ => "less found than planned",
-    };
+    let account = account(outlet.account);
     let amount = |content: &&Content| {
         let grams = match content.grams.is_negative() {
             true => -&content.grams,
@@ -75,6 +71,15 @@ fn gone(words: Words, outlet: &Outlet) -> Vec<String> {
     let told = told.into_iter().filter(|(_, all)| !all.is_empty());
     told.map(|(account, all)| format!("{account}: {}", all.join(", ")))
         .collect()
+}
+
+/// What an account is called where a vessel could stand in its place: no vessel has such a name.
+pub(in super::super) fn account(account: OutletAccount) -> &'static str {
+    match account {
+        OutletAccount::Air => "to the air",
+        OutletAccount::Waste => "to the waste jar",
+        OutletAccount::Losses => "less found than planned",
+    }
 }
 
 fn usual(words: Words, one: Disposal, species: &[Species]) -> String {

@@ -125,9 +125,9 @@ impl Maker<'_> {
     pub(super) fn outlet(&self, outlet: &Outlet) -> Derivation {
         let (much, _) = parted(&outlet.contents);
         let account = match outlet.account {
-            "air" => "in the air",
-            "drain" => "in the waste jar",
-            _ => "found less than planned (negative: more)",
+            OutletAccount::Air => "in the air",
+            OutletAccount::Waste => "in the waste jar",
+            OutletAccount::Losses => "found less than planned (negative: more)",
         };
         Derivation {
             text: format!("{account}: Σ n over every operation that sent it there, times M"),

@@ -90,8 +90,19 @@ pub(super) struct GasJson {
 #[derive(Debug, JsonSchema, Serialize)]
 #[schemars(deny_unknown_fields, rename = "outlet")]
 pub(super) struct OutletJson {
-    account: &'static str,
+    account: AccountJson,
     contents: Vec<ContentJson>,
+}
+
+/// The keys of a contract: what the sheet calls the waste container is `drain` here.
+#[derive(Debug, JsonSchema, Serialize)]
+#[serde(rename_all = "lowercase")]
+#[schemars(inline)]
+enum AccountJson {
+    Air,
+    #[serde(rename = "drain")]
+    Waste,
+    Losses,
 }
 
 /// The answer to `yield`.
@@ -192,7 +203,11 @@ impl GasJson {
 impl OutletJson {
     pub(super) fn of(outlet: &Outlet) -> Self {
         OutletJson {
-            account: outlet.account,
+            account: match outlet.account {
+                OutletAccount::Air => AccountJson::Air,
+                OutletAccount::Waste => AccountJson::Waste,
+                OutletAccount::Losses => AccountJson::Losses,
+            },
             contents: outlet.contents.iter().map(ContentJson::of).collect(),
         }
     }

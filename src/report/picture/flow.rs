@@ -7,6 +7,7 @@ use super::{Picture, WIDTH, shortened, strip};
 use crate::figure;
 use crate::matter::{Element, Species};
 use crate::number::{Exact, Number};
+use crate::report::caution;
 use crate::route::ledger::*;
 
 const LEFT: f64 = 138.0;
@@ -91,11 +92,7 @@ pub(super) fn books(ledger: &Ledger) -> Option<Books> {
     }
     for outlet in &ledger.outlets {
         let moles = held(&outlet.contents);
-        let name = match outlet.account {
-            "air" => "to the air",
-            "drain" => "to the waste jar",
-            _ => "less found than planned",
-        };
+        let name = caution::account(outlet.account);
         match moles.is_negative() {
             true => add(&mut from, "more found than planned".to_owned(), -&moles),
             false => add(&mut to, name.to_owned(), moles),

@@ -6,7 +6,7 @@ use crate::solution;
 use crate::vessel::{Contents, Reagent, reagent, salts};
 
 use super::super::bench::Account;
-use super::super::ledger::{Fact, Ledger, Outlet, Remark, SolutionFact, Weight};
+use super::super::ledger::{Fact, Ledger, Outlet, OutletAccount, Remark, SolutionFact, Weight};
 use super::super::moment::{Charged, Run, State};
 use super::super::nature::encounters;
 use super::super::program::{Bottle, Program, VesselId};
@@ -188,18 +188,18 @@ pub(super) fn disagreeing_densities(program: &Program, bottles: &[Bottle]) -> Ve
 
 fn outlets(run: &mut Run<'_>) {
     let accounts = [
-        (Account::Air, "air"),
-        (Account::Drain, "drain"),
-        (Account::Losses, "losses"),
+        (Account::Air, OutletAccount::Air),
+        (Account::Drain, OutletAccount::Waste),
+        (Account::Losses, OutletAccount::Losses),
     ];
-    for (account, name) in accounts {
+    for (account, outlet) in accounts {
         let mut contents = Contents::new();
         for (species, moles) in run.bench.balance(account) {
             contents.add(species, &Number::exact(moles.clone()));
         }
         if !contents.is_empty() {
             run.record.ledger.outlets.push(Outlet {
-                account: name,
+                account: outlet,
                 contents: contents.listed(),
             });
         }

@@ -152,6 +152,14 @@ pub struct InHand {
     pub course: Option<(Number, Number)>,
 }
 
+impl InHand {
+    /// Whether it rises by more than 50 K, which is of medium severity and more: F. Stoessel, Thermal Safety of Chemical
+    /// Processes, Wiley-VCH 2008 (from memory).
+    pub fn is_severe(&self) -> bool {
+        (&self.uncooled - &self.start).to_f64() > 50.0
+    }
+}
+
 /// What needs room above the liquid.
 #[derive(Clone, Copy, Debug, Eq, PartialEq)]
 pub enum FillReason {

@@ -185,10 +185,9 @@ pub fn tell(run: &Run<'_>, vessel: VesselId) -> Option<Remark> {
         start: hot.start,
         uncooled: hot.uncooled,
     };
-    let weight = if rise > 50.0 {
-        Weight::Warning
-    } else {
-        Weight::Note
+    let weight = match in_hand.is_severe() {
+        true => Weight::Warning,
+        false => Weight::Note,
     };
     let (span, fact) = (run.record.here, Fact::InHand(Box::new(in_hand)));
     Some(Remark::new(span, weight, fact))
