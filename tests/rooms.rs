@@ -70,7 +70,8 @@ struct Arrow<'s> {
 impl Sources {
     fn read() -> Sources {
         let root = Path::new("src");
-        let all = files(root).into_iter().filter(|file| is_rust(file));
+        let all = files(root).into_iter();
+        let all = all.filter(|file| is_rust(file) && *file != root.join("main.rs"));
         let read = all.map(|file| {
             let code = code_of(&fs::read_to_string(&file).unwrap());
             (module(file.strip_prefix(root).unwrap()), code)
@@ -114,12 +115,12 @@ fn is_rust(file: &Path) -> bool {
     file.extension().is_some_and(|kind| kind == "rs")
 }
 
-/// `route/run/mod.rs` is `route`, `run`; the roots of library and program are nothing.
+/// `route/run/mod.rs` is `route`, `run`; the root of the library is nothing.
 fn module(file: &Path) -> Vec<String> {
     let names = file.with_extension("");
     let names = names.iter().map(|name| name.to_str().unwrap().to_owned());
     let mut names: Vec<String> = names.collect();
-    if names.last().is_some_and(|last| last == "mod") || ["lib", "main"].contains(&&*names[0]) {
+    if names.last().is_some_and(|last| last == "mod") || names == ["lib"] {
         names.pop();
     }
     names
@@ -347,6 +348,19 @@ fn plain(path: &Path) -> PathBuf {
         }
     }
     plain
+}
+
+/// A file that no module declares is compiled by nobody.
+#[test]
+fn every_file_is_a_module_that_its_parent_declares() {
+    let sources = Sources::read();
+    for path in sources.0.keys() {
+        let Some((name, parent)) = path.split_last() else {
+            continue;
+        };
+        let declared = sources.0[parent].contains(&format!("mod {name};"));
+        assert!(declared, "{}", path.join("::"));
+    }
 }
 
 #[test]
