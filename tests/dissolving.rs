@@ -2,7 +2,7 @@
 
 use aludel::data::Store;
 use aludel::route;
-use aludel::route::ledger::{Fact, Outcome, Weight};
+use aludel::route::ledger::{Fact, Level, Outcome};
 use aludel::text::Source;
 
 /// Every `expect` of the route is met, and nothing goes wrong in it.
@@ -11,7 +11,7 @@ fn holds(text: &str) {
     assert_eq!(outcome.faults, [], "{text}");
     let ledger = outcome.ledger;
     for remark in &ledger.remarks {
-        assert!(remark.weight < Weight::Fault, "{text}: {:?}", remark.fact);
+        assert!(remark.level < Level::Fault, "{text}: {:?}", remark.fact);
         let unbalanced = matches!(remark.fact, Fact::Unbalanced { .. });
         assert!(!unbalanced, "{text}: {:?}", remark.fact);
     }

@@ -50,7 +50,7 @@ fn each_slip_ends_in_one_message_with_a_way_out() {
         let text = format!("{scene}{line}\n");
         let outcome = route::follow(&Source::new("slip", text), &Store::default(), &[]);
         let remarks = outcome.ledger.remarks.iter();
-        let faults = remarks.filter(|remark| remark.weight == route::ledger::Weight::Fault);
+        let faults = remarks.filter(|remark| remark.level == route::ledger::Level::Fault);
         let mut messages: Vec<_> = outcome.faults.iter().map(route_fault).collect();
         messages.extend(faults.map(|remark| route_remark(remark, Notation::Plain)));
         let [message] = &messages[..] else {

@@ -3,7 +3,7 @@
 #![allow(clippy::disallowed_methods)] // The manual is read from its file.
 
 use aludel::data::Store;
-use aludel::route::{self, ledger::Weight};
+use aludel::route::{self, ledger::Level};
 use aludel::text::Source;
 
 #[test]
@@ -23,7 +23,7 @@ fn every_example_of_the_manual_runs() {
         let faults: Vec<_> = ledger
             .remarks
             .iter()
-            .filter(|r| r.weight == Weight::Fault)
+            .filter(|r| r.level == Level::Fault)
             .collect();
         assert!(faults.is_empty(), "{faults:?}\n{example}");
         assert!(

@@ -118,7 +118,7 @@ fn more_than_the_plan_allows_is_taken_from_the_losses_and_told() {
         "{SCENE}measure concentration(Cu^2+, cup): 0.50 mol/L\n"
     ));
     let told = ledger.remarks.iter().any(|remark| {
-        diagnostic::route_fact(&remark.fact, remark.weight, Notation::Plain).kind == "found-more"
+        diagnostic::route_fact(&remark.fact, remark.level, Notation::Plain).kind == "found-more"
     });
     assert!(told, "{:?}", ledger.remarks);
 }

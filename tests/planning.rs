@@ -3,7 +3,7 @@
 use aludel::data::Store;
 use aludel::matter::Notation;
 use aludel::number::unit;
-use aludel::route::ledger::{Answer, Fact, Ledger, NoValue, Weight};
+use aludel::route::ledger::{Answer, Fact, Ledger, Level, NoValue};
 use aludel::route::{self, Fault, Session};
 use aludel::text::Source;
 
@@ -32,9 +32,9 @@ fn kinds(text: &str) -> Vec<&'static str> {
         .ledger
         .remarks
         .iter()
-        .filter(|r| r.weight == Weight::Fault);
+        .filter(|r| r.level == Level::Fault);
     let words = |r: &route::ledger::Remark| {
-        aludel::diagnostic::route_fact(&r.fact, r.weight, Notation::Plain).kind
+        aludel::diagnostic::route_fact(&r.fact, r.level, Notation::Plain).kind
     };
     remarks.map(words).collect()
 }
@@ -101,7 +101,7 @@ fn what_cannot_be_reached_is_said_with_what_holds_it() {
     let fault = outcome
         .remarks
         .iter()
-        .find(|r| r.weight == Weight::Fault)
+        .find(|r| r.level == Level::Fault)
         .unwrap();
     let Fact::NotFound(found) = &fault.fact else {
         panic!("{fault:?}")
@@ -110,7 +110,7 @@ fn what_cannot_be_reached_is_said_with_what_holds_it() {
         panic!("{found:?}")
     };
     assert!(!constraints.is_empty());
-    let message = aludel::diagnostic::route_fact(&fault.fact, fault.weight, Notation::Plain);
+    let message = aludel::diagnostic::route_fact(&fault.fact, fault.level, Notation::Plain);
     assert!(
         message
             .hints
@@ -387,7 +387,7 @@ fn awkward_searches_end_in_an_answer_or_a_reason() {
         let told: Vec<String> = about
             .map(|remark| {
                 let message =
-                    aludel::diagnostic::route_fact(&remark.fact, remark.weight, Notation::Plain);
+                    aludel::diagnostic::route_fact(&remark.fact, remark.level, Notation::Plain);
                 format!("{}; {}", message.title, message.hints.join("; "))
             })
             .collect();

@@ -8,7 +8,7 @@ use aludel::data::Store;
 use aludel::diagnostic::{Message, draw_all, route_fault, route_remark};
 use aludel::matter::Notation;
 use aludel::number::unit;
-use aludel::route::ledger::{Answer, Ledger, Weight};
+use aludel::route::ledger::{Answer, Ledger, Level};
 use aludel::route::uses::Unread;
 use aludel::route::{self, Session, Surroundings};
 use aludel::text::Source;
@@ -223,7 +223,7 @@ fn a_fault_inside_is_told_once_with_the_call_that_leads_there() {
     let remark = ledger
         .remarks
         .iter()
-        .find(|r| r.weight == Weight::Fault)
+        .find(|r| r.level == Level::Fault)
         .unwrap();
     let message = route_remark(remark, Notation::Plain);
     assert_eq!(message.labels.len(), 2, "{message:?}");

@@ -6,7 +6,7 @@
 use aludel::data::Store;
 use aludel::matter::Species;
 use aludel::number::unit;
-use aludel::route::ledger::{Answer, Fact, Ledger, Outcome, Weight};
+use aludel::route::ledger::{Answer, Fact, Ledger, Level, Outcome};
 use aludel::route::{self};
 use aludel::text::Source;
 
@@ -38,7 +38,7 @@ fn every_shipped_route_meets_its_expectations() {
         for expectation in &ledger.expectations {
             assert!(expectation.met, "{name}: {expectation:?}");
         }
-        let faults = ledger.remarks.iter().filter(|r| r.weight == Weight::Fault);
+        let faults = ledger.remarks.iter().filter(|r| r.level == Level::Fault);
         assert_eq!(faults.count(), 0, "{name}");
         assert!(!ledger.sources.is_empty(), "{name}");
     }

@@ -292,11 +292,8 @@ fn a_run_that_goes_wrong_names_the_bottle() {
     let text = "bottle salt: NaCl(s) 99 % ± 1 %\nvessel pot\ncharge pot: 2 g salt, 10 mL water\nshow amount(NaCl, pot)\n";
     let found = sampled(text, FEW);
     let (_, remark) = &found.faults[0];
-    let message = aludel::diagnostic::route_fact(
-        &remark.fact,
-        remark.weight,
-        aludel::matter::Notation::Plain,
-    );
+    let message =
+        aludel::diagnostic::route_fact(&remark.fact, remark.level, aludel::matter::Notation::Plain);
     assert_eq!(
         message.title,
         "in the bottle `salt`: a purity is more than 0 % and at most 100 %"

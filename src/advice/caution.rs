@@ -54,7 +54,7 @@ pub struct Met {
     /// The vessels, or the waste jar.
     pub places: Vec<String>,
     /// Of the remark that says it first.
-    pub weight: Weight,
+    pub level: Level,
 }
 
 /// The kinds of cautions.
@@ -213,7 +213,7 @@ fn remarked(ledger: &Ledger) -> Vec<Caution<'_>> {
             None => meetings.push(Met {
                 places: vec![encounter.place.clone()],
                 encounter: (**encounter).clone(),
-                weight: remark.weight,
+                level: remark.level,
             }),
         }
     }

@@ -25,7 +25,7 @@ pub struct Waste {
 /// What is usual with what is left in the vessels and in the waste jar.
 pub fn waste(ledger: &Ledger) -> Waste {
     let mut all = Waste {
-        product: drained_product(ledger),
+        product: wasted_product(ledger),
         ..Waste::default()
     };
     for (place, content) in wasted(ledger) {
@@ -78,7 +78,7 @@ fn usual_for(content: &Content, place: &[Content]) -> Vec<Disposal> {
 }
 
 /// Product that went to the waste jar.
-fn drained_product(ledger: &Ledger) -> Vec<(Species, f64)> {
+fn wasted_product(ledger: &Ledger) -> Vec<(Species, f64)> {
     let jar: Vec<&Content> = jar(ledger).flat_map(|outlet| &outlet.contents).collect();
     let shares = ledger.yields.iter().map(|one| {
         let share = in_jar(&one.product, &jar) / one.theoretical.0.to_f64();

@@ -9,7 +9,7 @@ use crate::data::Store;
 use crate::diagnostic::{Message, bad_samples, not_sampled, route_fault, route_remark, unmet};
 use crate::matter::Notation;
 use crate::report::{self, RouteJson, Style};
-use crate::route::ledger::{Samples, Weight};
+use crate::route::ledger::{Level, Samples};
 use crate::route::{self, Fault, Ledger, Setting, Surroundings, parse};
 use crate::shell::{faults_status, file};
 use crate::text::Source;
@@ -196,7 +196,7 @@ fn tell_ledger(ledger: &Ledger, source: &Source, doors: &mut Doors<'_>) -> io::R
     let faults = ledger
         .remarks
         .iter()
-        .filter(|remark| remark.weight == Weight::Fault);
+        .filter(|remark| remark.level == Level::Fault);
     let failed = faults.map(|remark| route_remark(remark, Notation::Printed));
     let missed = ledger.expectations.iter().filter(|one| !one.met).map(unmet);
     let messages: Vec<Message> = failed.chain(missed).collect();
@@ -212,7 +212,7 @@ pub(super) fn ledger_status(ledger: &Ledger) -> Status {
     let faults = ledger
         .remarks
         .iter()
-        .filter(|remark| remark.weight == Weight::Fault);
+        .filter(|remark| remark.level == Level::Fault);
     let (refusals, wrong): (Vec<_>, Vec<_>) = faults.partition(|remark| remark.is_refusal());
     let no = ledger.refused || !refusals.is_empty() || ledger.expectations.iter().any(|e| !e.met);
     match (wrong.is_empty(), no) {

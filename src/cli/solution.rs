@@ -8,7 +8,7 @@ use super::{Doors, Status, data, refuse_unread};
 use crate::diagnostic::{Message, route_fact};
 use crate::matter::Notation;
 use crate::report::{self, Style};
-use crate::route::{self, ledger::Weight};
+use crate::route::{self, ledger::Level};
 use crate::text::Source;
 
 pub(super) fn solution(asked: &Solution, doors: &mut Doors<'_>) -> io::Result<Status> {
@@ -41,9 +41,9 @@ pub(super) fn solution(asked: &Solution, doors: &mut Doors<'_>) -> io::Result<St
     }
     let remarks = ledger.remarks.iter();
     let messages: Vec<Message> = remarks
-        .filter(|remark| remark.weight > Weight::Note)
+        .filter(|remark| remark.level > Level::Note)
         .map(|remark| {
-            route_fact(&remark.fact, remark.weight, Notation::Printed).at_first(remark.span)
+            route_fact(&remark.fact, remark.level, Notation::Printed).at_first(remark.span)
         })
         .collect();
     if !messages.is_empty() {

@@ -6,7 +6,7 @@ use crate::figure;
 use crate::matter::{Notation, Species};
 use crate::number::{Exact, Number};
 use crate::route::Fault;
-use crate::route::ledger::{Fact, FillReason, Idle, Remark, Weight};
+use crate::route::ledger::{Fact, FillReason, Idle, Level, Remark};
 use crate::solution;
 
 /// Formulas that differ by a letter; the one that looks the same, with a small l for a capital I, alone.
@@ -69,11 +69,11 @@ fn idle(why: &Idle) -> Message {
 }
 
 /// The message of a fact; its place is that of the remark, which the caller adds.
-pub fn route_fact(fact: &Fact, weight: Weight, notation: Notation) -> Message {
-    let severity = match weight {
-        Weight::Fault => Severity::Error,
-        Weight::Warning => Severity::Warning,
-        Weight::Note => Severity::Remark,
+pub fn route_fact(fact: &Fact, level: Level, notation: Notation) -> Message {
+    let severity = match level {
+        Level::Fault => Severity::Error,
+        Level::Warning => Severity::Warning,
+        Level::Note => Severity::Remark,
     };
     let mut message = worded(fact, notation);
     message.severity = severity;
@@ -82,7 +82,7 @@ pub fn route_fact(fact: &Fact, weight: Weight, notation: Notation) -> Message {
 
 /// The message of a remark at its place, with the calls that led there.
 pub fn route_remark(remark: &Remark, notation: Notation) -> Message {
-    let message = route_fact(&remark.fact, remark.weight, notation).at_first(remark.span);
+    let message = route_fact(&remark.fact, remark.level, notation).at_first(remark.span);
     let calls = remark.calls.iter().rev();
     calls.fold(message, |message, call| message.at(*call, "in this call"))
 }

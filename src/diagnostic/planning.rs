@@ -3,7 +3,7 @@
 use super::{Message, all_of, any_of};
 use crate::figure;
 use crate::matter::Notation;
-use crate::route::ledger::{AlsoMet, Constraint, NoValue, NotFound, Weight};
+use crate::route::ledger::{AlsoMet, Constraint, Level, NoValue, NotFound};
 use crate::route::program::RangeFault;
 use crate::text::Span;
 
@@ -149,7 +149,7 @@ fn constraint(constraint: &Constraint, notation: Notation) -> String {
             format!("there `{operation}` ends when {species} runs out")
         }
         Constraint::Said(fact) => {
-            let message = super::route_fact(fact, Weight::Note, notation);
+            let message = super::route_fact(fact, Level::Note, notation);
             format!("there {}", message.title)
         }
     }

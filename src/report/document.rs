@@ -80,7 +80,7 @@ pub enum Block {
     /// An equation on its own.
     Equation(Reaction),
     /// Something worth saying, or a caution.
-    Remark(Weight, String),
+    Remark(Level, String),
     /// Hazard statements with what protects against them.
     Protection(Protection),
     /// What to measure out.
@@ -94,7 +94,7 @@ pub enum Block {
         /// What comes of it.
         results: Vec<Line>,
         /// What is worth saying about it.
-        remarks: Vec<(Weight, String)>,
+        remarks: Vec<(Level, String)>,
     },
     /// A vessel and what is in it.
     Vessel {
@@ -107,7 +107,7 @@ pub enum Block {
         /// What is too little for a row; empty if nothing is.
         traces: String,
         /// What the contents do to who handles them; empty if nothing is known against them.
-        beware: Option<(Weight, String)>,
+        beware: Option<(Level, String)>,
     },
     /// A question and its answer.
     Answer {
@@ -149,7 +149,7 @@ pub enum Block {
 #[derive(Clone, Debug)]
 pub struct Protection {
     /// Of the gravest statement.
-    pub weight: Weight,
+    pub level: Level,
     /// The gravest first.
     pub statements: Vec<Statement>,
     /// What to do; empty where the tables have no advice.
@@ -261,11 +261,11 @@ impl Words {
         all.join(", ")
     }
 
-    pub(super) fn remark(self, remark: &Remark) -> (Weight, String) {
-        let message = diagnostic::route_fact(&remark.fact, remark.weight, self.0);
+    pub(super) fn remark(self, remark: &Remark) -> (Level, String) {
+        let message = diagnostic::route_fact(&remark.fact, remark.level, self.0);
         let hints = message.hints.iter().map(|hint| format!("; {hint}"));
         let text = hints.fold(message.title, |text, hint| text + &hint);
-        (remark.weight, text)
+        (remark.level, text)
     }
 
     fn steps(self, ledger: &Ledger) -> Vec<Section> {
@@ -299,7 +299,7 @@ impl Words {
         self,
         record: &OperationRecord,
         detail: Detail,
-        said: &mut Vec<(Weight, String)>,
+        said: &mut Vec<(Level, String)>,
     ) -> Block {
         if let Outcome::Noted(note) = &record.outcome {
             return Block::Note(note.clone());
@@ -311,7 +311,7 @@ impl Words {
             (Detail::Short, _) => Some(self.reminder(remark)),
             (Detail::Full, _) => Some(self.remark(remark)),
         });
-        let mut remarks: Vec<(Weight, String)> = remarks.collect();
+        let mut remarks: Vec<(Level, String)> = remarks.collect();
         for caution in caution::at_operation(self, &record.outcome, detail) {
             if !said.contains(&caution) {
                 said.push(caution.clone());
@@ -326,9 +326,9 @@ impl Words {
     }
 
     /// A remark of which the cautions on top say the rest.
-    fn reminder(self, remark: &Remark) -> (Weight, String) {
+    fn reminder(self, remark: &Remark) -> (Level, String) {
         let short = diagnostic::reminder(&remark.fact);
-        short.map_or_else(|| self.remark(remark), |text| (remark.weight, text))
+        short.map_or_else(|| self.remark(remark), |text| (remark.level, text))
     }
 
     fn vessel(self, vessel: &VesselState) -> Block {
@@ -429,7 +429,7 @@ impl Words {
         let blocks: Vec<Block> = ledger
             .outside()
             .map(|remark| self.remark(remark))
-            .map(|(weight, text)| Block::Remark(weight, text))
+            .map(|(level, text)| Block::Remark(level, text))
             .collect();
         (!blocks.is_empty()).then(|| section(Part::Remarks, "Worth a look", blocks))
     }

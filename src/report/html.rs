@@ -12,7 +12,7 @@ use askama::filters::HtmlSafe;
 
 use crate::equation::Reaction;
 use crate::matter::Notation;
-use crate::route::ledger::{Ledger, Weight};
+use crate::route::ledger::{Ledger, Level};
 
 use super::document::{Block, Document, Line, Part, Section};
 use super::page::{self, Align};
@@ -159,19 +159,19 @@ fn equation(reaction: &Reaction) -> Markup {
     Markup(typeset::equation(reaction))
 }
 
-fn class(weight: &Weight) -> &'static str {
-    match weight {
-        Weight::Note => "",
-        Weight::Warning | Weight::Fault => "care",
+fn class(level: &Level) -> &'static str {
+    match level {
+        Level::Note => "",
+        Level::Warning | Level::Fault => "care",
     }
 }
 
-/// What a remark of this weight begins with.
-fn lead(weight: &Weight) -> Markup {
-    let lead = match weight {
-        Weight::Note => "",
-        Weight::Warning => "<b>Take care:</b> ",
-        Weight::Fault => "<b>Cannot be done:</b> ",
+/// What a remark of this level begins with.
+fn lead(level: &Level) -> Markup {
+    let lead = match level {
+        Level::Note => "",
+        Level::Warning => "<b>Take care:</b> ",
+        Level::Fault => "<b>Cannot be done:</b> ",
     };
     Markup(lead.to_owned())
 }

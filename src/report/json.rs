@@ -102,7 +102,8 @@ struct StepJson {
 #[derive(Debug, JsonSchema, Serialize)]
 #[schemars(deny_unknown_fields, rename = "remark")]
 struct RemarkJson {
-    weight: WeightJson,
+    #[serde(rename = "weight")]
+    level: LevelJson,
     /// A stable word.
     kind: &'static str,
     message: String,
@@ -111,7 +112,7 @@ struct RemarkJson {
 #[derive(Debug, JsonSchema, Serialize)]
 #[serde(rename_all = "lowercase")]
 #[schemars(inline)]
-enum WeightJson {
+enum LevelJson {
     Note,
     Warning,
     Fault,
@@ -199,12 +200,12 @@ impl StepJson {
 
 impl RemarkJson {
     fn of(remark: &Remark) -> Self {
-        let message = diagnostic::route_fact(&remark.fact, remark.weight, Notation::Plain);
+        let message = diagnostic::route_fact(&remark.fact, remark.level, Notation::Plain);
         RemarkJson {
-            weight: match remark.weight {
-                Weight::Note => WeightJson::Note,
-                Weight::Warning => WeightJson::Warning,
-                Weight::Fault => WeightJson::Fault,
+            level: match remark.level {
+                Level::Note => LevelJson::Note,
+                Level::Warning => LevelJson::Warning,
+                Level::Fault => LevelJson::Fault,
             },
             kind: message.kind,
             message: message.title,

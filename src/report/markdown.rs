@@ -4,7 +4,7 @@
 
 use crate::equation::Reaction;
 use crate::matter::Notation;
-use crate::route::ledger::{Ledger, Weight};
+use crate::route::ledger::{Ledger, Level};
 
 use super::document::{Block, Document, Line, Portion, Protection};
 use super::label::Label;
@@ -49,7 +49,7 @@ fn block(block: &Block) -> String {
     match block {
         Block::Paragraph(text) => format!("{}\n", escaped(text)),
         Block::Equation(reaction) => format!("{}\n", equation(reaction)),
-        Block::Remark(weight, text) => remark(*weight, text, ""),
+        Block::Remark(level, text) => remark(*level, text, ""),
         Block::Protection(one) => protection(one),
         Block::Portions(all) => portions(all),
         Block::Note(text) => format!("> {}\n", escaped(text)),
@@ -63,7 +63,7 @@ fn block(block: &Block) -> String {
             out.extend(
                 remarks
                     .iter()
-                    .map(|(weight, text)| remark(*weight, text, "  ")),
+                    .map(|(level, text)| remark(*level, text, "  ")),
             );
             out
         }
@@ -82,8 +82,8 @@ fn block(block: &Block) -> String {
             if !traces.is_empty() {
                 out += &format!("\n{}\n", escaped(traces));
             }
-            if let Some((weight, text)) = beware {
-                out += &format!("\n{}", remark(*weight, text, ""));
+            if let Some((level, text)) = beware {
+                out += &format!("\n{}", remark(*level, text, ""));
             }
             out
         }
@@ -146,11 +146,11 @@ fn result(line: &Line) -> String {
     }
 }
 
-fn remark(weight: Weight, text: &str, indent: &str) -> String {
-    let mark = match weight {
-        Weight::Note => "",
-        Weight::Warning => "**Take care:** ",
-        Weight::Fault => "**Cannot be done:** ",
+fn remark(level: Level, text: &str, indent: &str) -> String {
+    let mark = match level {
+        Level::Note => "",
+        Level::Warning => "**Take care:** ",
+        Level::Fault => "**Cannot be done:** ",
     };
     format!("{indent}- {mark}{}\n", words(text))
 }
@@ -160,9 +160,9 @@ fn protection(one: &Protection) -> String {
     let statements = one.statements.iter().map(|told| {
         let text = told.text.trim_end_matches('.');
         let text = format!("{} {text}: {}", told.code, told.of);
-        remark(one.weight, &text, "")
+        remark(one.level, &text, "")
     });
-    let measure = (!one.measure.is_empty()).then(|| remark(Weight::Note, one.measure, "  "));
+    let measure = (!one.measure.is_empty()).then(|| remark(Level::Note, one.measure, "  "));
     statements.chain(measure).collect()
 }
 

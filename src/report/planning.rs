@@ -33,10 +33,10 @@ impl Words {
                 .collect(),
         }];
         blocks.extend(comparison.rows.iter().filter_map(|row| {
-            let (weight, text) = self.remark(row.faults.first()?);
+            let (level, text) = self.remark(row.faults.first()?);
             let values: Vec<String> = row.values.iter().map(figure::quantity).collect();
             Some(Block::Remark(
-                weight,
+                level,
                 format!("at {}: {text}", values.join(", ")),
             ))
         }));

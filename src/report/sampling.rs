@@ -115,10 +115,10 @@ impl Words {
             asked.count, asked.seed
         ))];
         blocks.extend(sampling.faults.iter().map(|(count, remark)| {
-            let (weight, text) = self.remark(remark);
+            let (level, text) = self.remark(remark);
             let runs = if *count == 1 { "run" } else { "runs" };
             Block::Remark(
-                weight,
+                level,
                 format!("{count} {runs} went wrong and are left out: {text}"),
             )
         }));

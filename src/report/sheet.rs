@@ -162,7 +162,7 @@ impl Page {
         match block {
             Block::Paragraph(text) => self.wrapped(2, 2, text),
             Block::Equation(reaction) => self.wrapped(2, 4, &reaction.to_text(self.style.notation)),
-            Block::Remark(weight, text) => self.remark(2, *weight, text),
+            Block::Remark(level, text) => self.remark(2, *level, text),
             Block::Protection(protection) => self.protection(protection),
             Block::Portions(all) => self.portions(all),
             Block::Note(text) => self.wrapped(2, 2, text),
@@ -175,7 +175,7 @@ impl Page {
                 results.iter().for_each(|line| self.result(line));
                 remarks
                     .iter()
-                    .for_each(|(weight, text)| self.remark(6, *weight, text));
+                    .for_each(|(level, text)| self.remark(6, *level, text));
             }
             Block::Vessel {
                 name,
@@ -188,8 +188,8 @@ impl Page {
                 let rows: Vec<Vec<String>> = contents.iter().map(|row| row.to_vec()).collect();
                 self.rows(6, &rows);
                 self.wrapped(6, 2, traces);
-                if let Some((weight, text)) = beware {
-                    self.remark(6, *weight, text);
+                if let Some((level, text)) = beware {
+                    self.remark(6, *level, text);
                 }
             }
             Block::Answer { asked, answer } => self.wrapped(2, 4, &format!("{asked} = {answer}")),
@@ -220,7 +220,7 @@ impl Page {
                 told.text.trim_end_matches('.'),
                 told.of
             );
-            self.remark(2, protection.weight, &text);
+            self.remark(2, protection.level, &text);
         }
         if !protection.measure.is_empty() {
             self.wrapped(6, 2, &format!("→ {}", protection.measure));
@@ -264,11 +264,11 @@ impl Page {
         }
     }
 
-    fn remark(&mut self, indent: usize, weight: Weight, text: &str) {
-        let mark = match weight {
-            Weight::Note => "-",
-            Weight::Warning => "!",
-            Weight::Fault => "!!",
+    fn remark(&mut self, indent: usize, level: Level, text: &str) {
+        let mark = match level {
+            Level::Note => "-",
+            Level::Warning => "!",
+            Level::Fault => "!!",
         };
         self.wrapped(indent, 2, &format!("{mark} {text}"));
     }

@@ -4,7 +4,7 @@ use super::document::{Block, Part, Section, Words};
 use crate::figure;
 use crate::number::{Exact, Number};
 use crate::route::ledger::{
-    ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, Taken, Weight,
+    ComparedBottle, ComparedBottles, Level, MadeSolution, MixedSolution, SolutionAnswer, Taken,
 };
 
 /// What to take, what is made, what becomes of it, bottles side by side: as much of that as was asked.
@@ -66,7 +66,7 @@ fn strengths(words: Words, made: &MadeSolution) -> Vec<Block> {
         }
         None => {
             let text = "no density is known for this strength, so it can only be weighed";
-            Block::Remark(Weight::Warning, text.to_owned())
+            Block::Remark(Level::Warning, text.to_owned())
         }
     });
     blocks

@@ -25,7 +25,9 @@ pub use operation::{
     CrystalRecord, Draw, DrawReason, GasRecord, OperationRecord, Outcome, ReactRecord, StepRecord,
 };
 pub use planning::{AlsoMet, Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
-pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Remark, UsedUp, Weight};
+/// The name of it in `route::run`, until that is rebuilt.
+pub use remark::Level as Weight;
+pub use remark::{Emptied, Encounter, Fact, FillReason, Idle, InHand, Level, Remark, UsedUp};
 pub use sampling::{AskedBy, NotSampled, SampledFigure, Samples, Sampling};
 pub use solution::{
     ComparedBottle, ComparedBottles, MadeSolution, MixedSolution, SolutionAnswer, SolutionFact,
@@ -70,7 +72,7 @@ pub struct Ledger {
     pub refused: bool,
     /// Everything worth saying, in the order of the text.
     pub remarks: Vec<Remark>,
-    /// What went to the drain, the air and the losses account.
+    /// What went to the waste container, the air and the losses account.
     pub outlets: Vec<Outlet>,
     /// Published sources of the data used, as printed in docs/sources.md.
     pub sources: BTreeSet<String>,

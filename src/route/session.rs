@@ -14,7 +14,7 @@ use crate::text::{Source, Span};
 use super::check::{Checker, Names};
 use super::fault::Fault;
 use super::judge::{self, Further};
-use super::ledger::{Fact, Ledger, Remark, StepHeat, StepRecord, Weight};
+use super::ledger::{Fact, Ledger, Level, Remark, StepHeat, StepRecord};
 use super::moment::State;
 use super::plan;
 use super::program::{Action, Added, Instruction, LetId, Mark, Program, VesselId};
@@ -276,7 +276,7 @@ fn plans(statement: &Spanned<Statement>) -> bool {
 }
 
 fn has_faults(remarks: &[Remark]) -> bool {
-    remarks.iter().any(|r| r.weight == Weight::Fault)
+    remarks.iter().any(|r| r.level == Level::Fault)
 }
 
 /// What a whole ledger says that another did not, of which so many searches have made room for new ones.

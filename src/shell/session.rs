@@ -206,7 +206,7 @@ impl Session {
         let again = |remark: &&Remark| fed.refused || !below.contains(remark);
         let remarks = fed.news.remarks.iter();
         let messages = remarks.filter(again).map(|remark| {
-            let mut message = route_fact(&remark.fact, remark.weight, Notation::Printed);
+            let mut message = route_fact(&remark.fact, remark.level, Notation::Printed);
             if looks_back(&remark.fact) {
                 message.labels.clear();
             }

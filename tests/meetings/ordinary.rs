@@ -1,7 +1,7 @@
 //! Everyday work, and the cautions that belong to it.
 
 use aludel::hazard::Severity::{self, *};
-use aludel::route::ledger::Weight;
+use aludel::route::ledger::Level;
 
 use crate::{BOTTLES, PRACTICE, follow, told};
 
@@ -366,7 +366,7 @@ fn ordinary_preparations_run_with_their_cautions() {
         let faults: Vec<_> = ledger
             .remarks
             .iter()
-            .filter(|r| r.weight == Weight::Fault)
+            .filter(|r| r.level == Level::Fault)
             .collect();
         let found = told(&ledger);
         let gravest = found.iter().map(|(_, severity)| *severity).max();

@@ -39,10 +39,10 @@ impl Caution {
     }
 }
 
-fn weight(severity: Severity) -> Weight {
+fn level(severity: Severity) -> Level {
     match severity {
-        Severity::Caution => Weight::Note,
-        _ => Weight::Warning,
+        Severity::Caution => Level::Note,
+        _ => Level::Warning,
     }
 }
 
@@ -71,13 +71,13 @@ pub(super) fn all(words: Words, ledger: &Ledger) -> Vec<Caution> {
 pub(super) fn cautions(words: Words, ledger: &Ledger) -> Vec<Block> {
     let accepted = ledger.accepted.iter().map(|text| {
         let text = format!("this route accepts a hazard that would be refused: {text}");
-        Block::Remark(Weight::Warning, text)
+        Block::Remark(Level::Warning, text)
     });
     let happens = all(words, ledger);
     let happens = happens.iter().filter(|caution| !caution.is_of_matter());
     let (dangers, rest): (Vec<&Caution>, Vec<&Caution>) =
         happens.partition(|caution| caution.severity > Severity::Caution);
-    let told = |caution: &Caution| Block::Remark(weight(caution.severity), caution.text.clone());
+    let told = |caution: &Caution| Block::Remark(level(caution.severity), caution.text.clone());
     let protections = protections(words, ledger);
     accepted
         .chain(dangers.into_iter().map(told))
@@ -93,26 +93,26 @@ pub(super) fn at_operation(
     words: Words,
     outcome: &Outcome,
     detail: Detail,
-) -> Vec<(Weight, String)> {
+) -> Vec<(Level, String)> {
     let all = advice::at_operation(outcome).into_iter();
     let told = all.map(|caution| {
         let text = match &caution.about {
             About::Portion(portion) => statement::handled(words, portion),
             about => words.caution(about, detail),
         };
-        (weight(caution.severity), text)
+        (level(caution.severity), text)
     });
     told.collect()
 }
 
 /// What the contents of a vessel are by now, in plain words.
-pub(super) fn of_vessel(words: Words, vessel: &VesselState) -> Option<(Weight, String)> {
+pub(super) fn of_vessel(words: Words, vessel: &VesselState) -> Option<(Level, String)> {
     let caution = advice::of_vessel(vessel)?;
     let About::Contents(contents) = &caution.about else {
         return None;
     };
     let text = statement::plain_contents(words, contents);
-    Some((weight(caution.severity), text))
+    Some((level(caution.severity), text))
 }
 
 impl Words {
@@ -123,7 +123,7 @@ impl Words {
             About::Runaway(course) => heat::course(course, detail),
             // What would hold it is said at the step.
             About::Vessel { remark, .. } if matches!(remark.fact, Fact::InHand(_)) => {
-                diagnostic::route_fact(&remark.fact, remark.weight, self.0).title
+                diagnostic::route_fact(&remark.fact, remark.level, self.0).title
             }
             About::Vessel { remark, .. } => self.remark(remark).1,
             About::Special(measure) => self.special(measure),
@@ -138,7 +138,7 @@ impl Words {
             place: met.places.join(", "),
             ..met.encounter.clone()
         }));
-        let message = diagnostic::route_fact(&fact, met.weight, self.0);
+        let message = diagnostic::route_fact(&fact, met.level, self.0);
         let hints = message.hints.iter().map(|hint| format!("; {hint}"));
         hints.fold(message.title, |text, hint| text + &hint)
     }

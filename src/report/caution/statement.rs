@@ -4,9 +4,9 @@ use crate::advice::{self, ClassifiedContents, Portion, ReadAs, UnknownHazard, co
 use crate::hazard::{Cautions, Hazard};
 use crate::matter::Species;
 use crate::report::document::{Block, Protection, Statement, Words};
-use crate::route::ledger::{Ledger, Weight};
+use crate::route::ledger::{Ledger, Level};
 
-use super::weight;
+use super::level;
 
 const NOTHING_FOUND: &str = "nothing found, which does not make it safe; read its data sheet";
 const NO_CLASS: &str = "no hazard class in the table, which is not the same as harmless";
@@ -92,7 +92,7 @@ fn plainly<'h>(hazards: impl Iterator<Item = &'h Hazard>) -> String {
 pub(in super::super) fn protections(words: Words, ledger: &Ledger) -> Vec<Protection> {
     let all = advice::protections(ledger).into_iter();
     let told = all.map(|one| Protection {
-        weight: weight(one.severity()),
+        level: level(one.severity()),
         statements: one
             .statements
             .iter()
@@ -132,7 +132,7 @@ pub(super) fn without(words: Words, ledger: &Ledger) -> Vec<Block> {
         (unclassed.collect(), NO_CLASS),
     ];
     let told = told.into_iter().filter(|(names, _)| !names.is_empty());
-    told.map(|(names, what)| Block::Remark(Weight::Note, format!("{}: {what}", names.join(", "))))
+    told.map(|(names, what)| Block::Remark(Level::Note, format!("{}: {what}", names.join(", "))))
         .collect()
 }
 

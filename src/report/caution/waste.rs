@@ -42,8 +42,8 @@ pub(in super::super) fn waste(words: Words, ledger: &Ledger) -> Vec<Block> {
     left.chain(gone)
         .chain([format!("Usual for small amounts. {rule}")])
         .map(Block::Paragraph)
-        .chain(notes.map(|text| Block::Remark(Weight::Note, text)))
-        .chain(product.map(|text| Block::Remark(Weight::Warning, text)))
+        .chain(notes.map(|text| Block::Remark(Level::Note, text)))
+        .chain(product.map(|text| Block::Remark(Level::Warning, text)))
         .collect()
 }
 

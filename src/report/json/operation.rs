@@ -147,12 +147,12 @@ struct ClosureJson {
     sealed: bool,
 }
 
-/// Contents went to other vessels, or to the drain.
+/// Contents went to other vessels, or to the waste container.
 #[derive(Debug, JsonSchema, Serialize)]
 #[schemars(rename = "moved", transform = of("filter decant pour take discard"))]
 struct MovedJson {
     vessel: String,
-    /// Empty: the drain.
+    /// Empty: the waste container.
     into: Vec<ShareJson>,
     /// Liquor that a cake keeps.
     retained_mL: Option<f64>,
@@ -184,7 +184,7 @@ struct WashedJson {
     dissolved: Vec<AmountJson>,
     /// Liquor that the cake keeps.
     retained_mL: f64,
-    /// The vessel that took the washings; null: the drain.
+    /// The vessel that took the washings; null: the waste container.
     into: Option<String>,
     #[serde(skip_serializing_if = "Uncertainties::is_empty")]
     uncertainty: Uncertainties,

@@ -86,7 +86,7 @@ pub(super) struct GasJson {
     uncertainty: Uncertainties,
 }
 
-/// What went to the air, the drain or the losses account.
+/// What went to the air, the waste container (`drain`) or the losses account.
 #[derive(Debug, JsonSchema, Serialize)]
 #[schemars(deny_unknown_fields, rename = "outlet")]
 pub(super) struct OutletJson {

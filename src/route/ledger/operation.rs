@@ -137,7 +137,7 @@ pub enum Outcome {
     Moved {
         /// From.
         from: String,
-        /// To: vessels with the mass each took, in g; none for the drain.
+        /// To: vessels with the mass each took, in g; none for the waste container.
         to: Vec<(String, Number)>,
         /// Liquor a cake keeps, in mL.
         retained: Option<Number>,
@@ -156,7 +156,7 @@ pub enum Outcome {
         dissolved: Vec<(Species, Number)>,
         /// Liquor that clings to it afterwards, in mL.
         retained: Number,
-        /// Where they went; `None` for the drain.
+        /// Where they went; `None` for the waste container.
         into: Option<String>,
     },
     /// Water went to the air.

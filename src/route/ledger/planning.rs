@@ -26,7 +26,7 @@ pub struct ComparisonRow {
     pub values: Vec<Quantity>,
     /// One for each expression; what the run could not answer is [`Answer::Unknown`].
     pub answers: Vec<Answer>,
-    /// What went wrong in this run: remarks of the weight of a fault.
+    /// What went wrong in this run: remarks of the level of a fault.
     pub faults: Vec<Remark>,
 }
 

@@ -15,7 +15,7 @@ use super::{AlsoMet, NotFound, SolutionFact};
 
 /// How much a remark matters.
 #[derive(Clone, Copy, Debug, Eq, Ord, PartialEq, PartialOrd)]
-pub enum Weight {
+pub enum Level {
     /// Worth knowing.
     Note,
     /// Looks wrong, or could hurt.
@@ -32,18 +32,18 @@ pub struct Remark {
     /// The calls of procedures it stands in, the outermost first.
     pub calls: Vec<Span>,
     /// How much it matters.
-    pub weight: Weight,
+    pub level: Level,
     /// What.
     pub fact: Fact,
 }
 
 impl Remark {
     /// A remark about something that stands in the route itself.
-    pub fn new(span: Span, weight: Weight, fact: Fact) -> Remark {
+    pub fn new(span: Span, level: Level, fact: Fact) -> Remark {
         Remark {
             span,
             calls: Vec::new(),
-            weight,
+            level,
             fact,
         }
     }

@@ -99,7 +99,7 @@ fn run(program: &Program, slots: &[LetId], values: &[Quantity], until: usize) ->
     };
     let mut ledger = state.record.ledger;
     finding::tell(&solved.verdicts, &mut ledger);
-    let wrong = |remark: &Remark| remark.weight == Weight::Fault;
+    let wrong = |remark: &Remark| remark.level == Weight::Fault;
     ComparisonRow {
         values: values.to_vec(),
         answers,

@@ -465,9 +465,10 @@ fn constraints(near: &Trial, far: &Trial) -> Vec<Constraint> {
         .iter()
         .map(|r| std::mem::discriminant(&r.fact))
         .collect::<Vec<_>>();
-    let said = near.remarks.iter().filter(|r| {
-        r.weight >= Weight::Warning && !told.contains(&std::mem::discriminant(&r.fact))
-    });
+    let said = near
+        .remarks
+        .iter()
+        .filter(|r| r.level >= Weight::Warning && !told.contains(&std::mem::discriminant(&r.fact)));
     let said = said.map(|r| Constraint::Said(r.fact.clone()));
     let mut all: Vec<Constraint> = said.collect();
     all.extend(ends(&near));

@@ -58,7 +58,7 @@ fn trial(program: &Program, scope: RunScope) -> State {
 fn refusals(state: &State) -> impl Iterator<Item = (Span, Refusal)> {
     let remarks = state.record.ledger.remarks.iter();
     let forbidden = remarks.filter(|remark| remark.is_refusal()).map(|remark| {
-        let (weight, fact) = (remark.weight, Box::new(remark.fact.clone()));
+        let (weight, fact) = (remark.level, Box::new(remark.fact.clone()));
         (remark.span, Refusal { weight, fact })
     });
     state.scope.refusals.iter().cloned().chain(forbidden)

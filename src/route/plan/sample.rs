@@ -33,7 +33,7 @@ pub(super) fn sample(
     asked: Samples,
     progress: Progress<'_>,
 ) -> Result<Sampling, NotSampled> {
-    if ledger.refused || ledger.remarks.iter().any(|r| r.weight == Weight::Fault) {
+    if ledger.refused || ledger.remarks.iter().any(|r| r.level == Weight::Fault) {
         return Err(NotSampled::Faulty);
     }
     let planned = collected(program, None);
@@ -93,7 +93,7 @@ fn run(program: &Program, draw: Draw, spreads: &Arc<[Quantity]>, planned: &[Met]
     };
     let state = trial(&program, scope(Some(spreads.clone())));
     let mut remarks = state.record.ledger.remarks.iter();
-    if let Some(fault) = remarks.find(|r| r.weight == Weight::Fault) {
+    if let Some(fault) = remarks.find(|r| r.level == Weight::Fault) {
         return Run::Failed(Box::new(fault.clone()));
     }
     if let Some((span, why)) = refusals(&state).next() {

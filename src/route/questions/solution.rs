@@ -368,7 +368,7 @@ impl SideBench<'_, '_> {
         let hot = heat_control::tell(&aside, 0);
         aside.record.remarks.extend(hot);
         let told = state.record.remarks.iter();
-        for remark in told.filter(|remark| remark.weight > Weight::Note) {
+        for remark in told.filter(|remark| remark.level > Weight::Note) {
             // One bottle after the other may give cause for the same.
             if !self.run.record.remarks.contains(remark) {
                 self.run.record.remarks.push(remark.clone());
