@@ -11,10 +11,10 @@ use aludel::data::{OutOfRange, Range, Store};
 use aludel::equation::{EquationFaultKind, balance, imbalances, parse_equation, working};
 use aludel::matter::{Bracket, FormulaFaultKind, Species};
 use aludel::number::root::zero;
-use aludel::number::{Dimension, Exact, Mismatch, NotANumber, Number};
+use aludel::number::{Dimension, Exact, Mismatch, NotANumber, Number, Quantity};
 use aludel::route::check::{CheckFault, InstrumentFault, ReadingFault};
 use aludel::route::ledger::NotSampled;
-use aludel::route::program::RangeFault;
+use aludel::route::program::{Demand, RangeFault};
 use aludel::route::uses::{Unread, UseFault};
 use aludel::route::{self, SyntaxFault};
 use aludel::shell::Unreadable;
@@ -88,6 +88,11 @@ fn faults() -> Vec<Named> {
         named(StrengthFault::NotPeroxide),
         named(ReagentFault::Purity),
         named(RangeFault::Empty(span)),
+        named(
+            Demand::DEGREE
+                .admit(&Quantity::plain(Number::zero()))
+                .unwrap_err(),
+        ),
         named(InstrumentFault::Slack { span }),
         named(ReadingFault::Added),
         named(NotSampled::NothingAsked),

@@ -62,6 +62,10 @@ fn idle(why: &Idle) -> Message {
             say(format!("{vessel} goes into itself: this changes nothing"))
                 .hint("name another vessel behind the arrow")
         }
+        Idle::NotParted { vessel } => say(format!(
+            "filtrate and cake both go to {vessel}: nothing is parted"
+        ))
+        .hint("name two vessels behind the arrow, or `pour`"),
         Idle::EmptyStep => {
             say("nothing is done in this step".to_owned()).hint("write what to do, or leave it out")
         }
@@ -273,16 +277,25 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
         )
         .hint("keep it, or say with `yield` what the product is"),
         Fact::ChangesNothing(why) => idle(why),
-        Fact::NotPositive { expression } => say(
+        Fact::OutOfRange { expression, fault } => {
+            let words = format!("`{expression}` {fault}");
+            super::range::out_of_range(|kind| Message::error(kind, words), fault)
+        }
+        Fact::NoLiquid { vessel } => say(
+            "no-liquid",
+            format!("there is no liquid in {vessel}"),
+        )
+        .hint("`charge` a liquid first, or leave this out"),
+        Fact::NoSolution { vessel } => say(
+            "no-solution",
+            format!("there is no water in {vessel}, and nothing crystallises from a dry solid"),
+        )
+        .hint("dissolve it first: `charge` some water"),
+        Fact::NotAboveBlank { vessel } => say(
             "not-positive",
-            format!("`{expression}` is not more than nothing"),
+            format!("the readings for {vessel} are not more than the blank: nothing is left for what is titrated"),
         )
-        .hint("write an amount above zero"),
-        Fact::Absurd { expression } => say(
-            "absurd-amount",
-            format!("`{expression}` is more than a small lab can mean"),
-        )
-        .hint("check the unit: the limit is a million g or mol, and a hundred cubic metres of gas"),
+        .hint("write readings above the blank, or another blank"),
         Fact::TooMuch {
             vessel,
             asked,
@@ -450,17 +463,10 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
                 figure::temperature(has)
             ),
         ),
-        Fact::AbsurdTemperature { kelvins } => say(
-            "absurd-temperature",
-            format!(
-                "{} is no temperature for a vessel",
-                figure::temperature(kelvins)
-            ),
-        )
-        .hint("from above −273.15 °C to about 1700 °C"),
         Fact::FoundMore { fraction } => found_more(fraction),
         Fact::NoVolume { vessel } => {
             say("no-volume", format!("the volume of {vessel} is not known"))
+                .hint("give a mass instead, or `measure` its density or its volume first")
         }
         Fact::Model(words) => say("model", words.clone()),
         Fact::Modelled { what, detail } => say("model", format!("{what}: {detail}")),

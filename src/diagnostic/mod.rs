@@ -19,6 +19,7 @@ mod outline;
 mod planning;
 mod procedure;
 mod quantity;
+mod range;
 mod route;
 mod sampling;
 mod solution;

@@ -52,7 +52,10 @@ pub(super) fn wrong_dimension(
     let examples: Vec<&str> = expected.iter().filter_map(|one| example(*one)).collect();
     match bridge {
         Some(bridge) => message.hint(bridge),
-        None if examples.is_empty() => message,
+        None if examples.is_empty() => {
+            let all: Vec<String> = expected.iter().map(Dimension::to_string).collect();
+            message.hint(format!("write {}", super::any_of(&all)))
+        }
         None => message.hint(format!("it is written in {}", examples.join("; "))),
     }
 }

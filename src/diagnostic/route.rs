@@ -128,7 +128,9 @@ fn check_fault(fault: &CheckFault) -> Message {
                 (None, None) => message.hint(declare(*wanted, &name.node)),
             }
         }
-        CheckFault::WrongKind { name, .. } => message("wrong-kind").at(name.span, ""),
+        CheckFault::WrongKind { name, is, wanted } => message("wrong-kind")
+            .at(name.span, "")
+            .hint(instead(*is, *wanted)),
         CheckFault::Redefined { name, first } => message("redefined")
             .at(name.span, "second time")
             .at(*first, "first time")
@@ -162,7 +164,9 @@ fn check_fault(fault: &CheckFault) -> Message {
             }
         }
         CheckFault::Instrument(fault) => super::instrument::fault(*fault),
-        CheckFault::FunctionNotYet { function } => message("not-yet").at(function.span, "reserved"),
+        CheckFault::FunctionNotYet { function } => message("not-yet")
+            .at(function.span, "reserved")
+            .hint("ask for the amounts that decide it, as in concentration(H^+, flask)"),
         CheckFault::WrongArguments {
             span,
             function,
@@ -207,9 +211,9 @@ fn check_fault(fault: &CheckFault) -> Message {
         CheckFault::TooDeep { span } => message("too-deep")
             .at(*span, "")
             .hint("call fewer inside each other: at most 32"),
-        CheckFault::TooManyStatements { span, .. } => {
-            message("too-large").at(*span, "this one goes too far")
-        }
+        CheckFault::TooManyStatements { span, .. } => message("too-large")
+            .at(*span, "this one goes too far")
+            .hint("call fewer, or put parts of the route into files of their own"),
         CheckFault::Inside { calls, fault } => procedure::inside(check_fault(fault), calls),
         CheckFault::UnknownHazard { text } => message("unknown-hazard")
             .at(text.span, "names no row of the table")
@@ -223,6 +227,12 @@ fn check_fault(fault: &CheckFault) -> Message {
             .at(*span, "")
             .hint("see what the part behind the `/` comes to, with `show`"),
         CheckFault::NotStated { span } => planning::not_stated(*span),
+        CheckFault::OutOfRange { span, fault, .. } => {
+            super::range::out_of_range(message, fault).at(*span, "")
+        }
+        CheckFault::AbsurdUncertainty { span } => {
+            super::range::absurd_uncertainty(message).at(*span, "")
+        }
         CheckFault::Range(fault) => planning::no_range(*fault),
         CheckFault::Unmatched { span, .. } => message("unmatched-conditions")
             .at(*span, "")
@@ -241,7 +251,9 @@ fn check_fault(fault: &CheckFault) -> Message {
                 None => message.hint("only values declared with `let` can be set"),
             }
         }
-        CheckFault::SettingDimension { .. } => message("wrong-dimension"),
+        CheckFault::SettingDimension { expected, .. } => {
+            message("wrong-dimension").hint(format!("give {expected}"))
+        }
     }
 }
 
@@ -256,14 +268,19 @@ fn stuff_fault(fault: &ReagentFault, span: Span) -> Message {
         ReagentFault::Charged { .. } => Message::error("lone-ion", fault.to_string())
             .at(span, "an ion")
             .hint("name the salt, acid or base that brings it"),
-        ReagentFault::Purity => message("purity"),
+        ReagentFault::Purity => {
+            message("purity").hint("write the share by mass that the label states, such as 98 %")
+        }
     }
 }
 
 fn strength_fault(fault: &StrengthFault) -> Message {
     let message = |kind| Message::error(kind, fault.to_string());
     match fault {
-        StrengthFault::Negative | StrengthFault::NotPeroxide => message("strength"),
+        StrengthFault::Negative => {
+            message("strength").hint("write the strength as the label states it, without a sign")
+        }
+        StrengthFault::NotPeroxide => message("strength").hint("write mol/L, %w/w or g/L"),
         StrengthFault::AboveWhole { .. } => {
             message("strength").hint("check number and unit: %w/w goes up to 100")
         }
@@ -275,6 +292,26 @@ fn strength_fault(fault: &StrengthFault) -> Message {
         StrengthFault::NeedsPureDensity(_) => {
             message("no-density").hint("give the strength in %w/w")
         }
+    }
+}
+
+/// What to write where a name of another kind stands.
+fn instead(is: NameKind, wanted: NameKind) -> String {
+    let name = match wanted {
+        NameKind::Value => "a number with its unit, or the name of a `let`",
+        NameKind::Bottle => "the name of a `bottle`, or a formula",
+        NameKind::Vessel => "the name of a `vessel`",
+        NameKind::Procedure => "the name of a `procedure`",
+        NameKind::Formula => "a formula",
+    };
+    match (is, wanted) {
+        (NameKind::Vessel, NameKind::Value) => {
+            format!("write {name}, or a figure of the vessel, such as mass(flask)")
+        }
+        (NameKind::Vessel, NameKind::Bottle) => {
+            format!("write {name}; what is in a vessel is moved with `pour` or `take`")
+        }
+        _ => format!("write {name}"),
     }
 }
 

@@ -15,6 +15,7 @@ use std::sync::Arc;
 use super::syntax::{Comparison, Name, Operator, Spanned, Statement};
 use crate::vessel::Ambient;
 
+mod demand;
 mod heat;
 mod instrument;
 mod mark;
@@ -23,6 +24,7 @@ mod property;
 mod solution;
 mod titration;
 
+pub use demand::{Beyond, Demand, HOTTEST, Inadmissible, Range, most};
 pub use heat::HeatQuestion;
 pub use instrument::{Instrument, Slack};
 pub use mark::{Added, Mark};
@@ -250,6 +252,8 @@ pub struct Value {
     pub dimension: Dimension,
     /// A unit to show it in.
     pub unit: Option<Unit>,
+    /// What it must be where it stands.
+    pub demand: Demand,
     /// Where.
     pub span: Span,
     /// As written.

@@ -202,6 +202,88 @@ pub fn bottle(
     })
 }
 
+/// A bottle that is so many times as strong as was thought, at a temperature in K.
+pub fn stronger(
+    bottle: &Reagent,
+    factor: &Number,
+    kelvin: &Number,
+) -> Result<Reagent, ReagentFault> {
+    let (solute, label, per_gram, density, mass_fraction) = match bottle.clone() {
+        Reagent::Pure {
+            species,
+            purity,
+            label,
+            density,
+        } => {
+            let purity = &purity * factor;
+            return match purity.is_positive() && purity.value() <= &Exact::one() {
+                true => Ok(Reagent::Pure {
+                    species,
+                    purity,
+                    label,
+                    density,
+                }),
+                false => Err(ReagentFault::Purity),
+            };
+        }
+        Reagent::Solution {
+            solute,
+            label,
+            per_gram,
+            density,
+            mass_fraction,
+        } => (solute, label, per_gram, density, mass_fraction),
+    };
+    let Some(density) = density else {
+        // It is only ever weighed.
+        let named = Strength::MassFraction(&mass_fraction * factor);
+        let made = solution::composition(&solute, &named, kelvin, None);
+        let made = made.map_err(ReagentFault::Strength)?;
+        return Ok(Reagent::Solution {
+            solute,
+            label,
+            per_gram: &per_gram * factor,
+            density: None,
+            mass_fraction: made.mass_fraction,
+        });
+    };
+    let molarity = (&(&per_gram * &density) * factor).scaled(&Exact::from(1000));
+    let density = density_at(&solute, (&mass_fraction, &density), &molarity, kelvin)?;
+    let named = Strength::Molar(molarity.clone());
+    let made = solution::composition(&solute, &named, kelvin, Some(&density));
+    let made = made.map_err(ReagentFault::Strength)?;
+    let per_litre = molarity.scaled(&Exact::ratio(1, 1000));
+    Ok(Reagent::Solution {
+        per_gram: per_litre.checked_div(&density).unwrap_or(per_gram),
+        solute,
+        label,
+        density: Some(density),
+        mass_fraction: made.mass_fraction,
+    })
+}
+
+/// The density in g/mL at another molarity: as the tables have it, times what the label's own was beside theirs; where they
+/// have none, the label's.
+fn density_at(
+    solute: &Species,
+    (fraction, density): (&Number, &Number),
+    molarity: &Number,
+    kelvin: &Number,
+) -> Result<Number, ReagentFault> {
+    let named = Strength::Molar(molarity.clone());
+    let after = match solution::composition(solute, &named, kelvin, None) {
+        Ok(made) => made.density,
+        Err(solution::StrengthFault::NeedsDensity(_)) => None,
+        Err(fault) => return Err(ReagentFault::Strength(fault)),
+    };
+    let before = solution::density(solute, fraction, kelvin).ok();
+    let beside = after.zip(before).and_then(|(after, before)| {
+        let share = after.value.checked_div(&before.value)?;
+        Some((density * &share).settled())
+    });
+    Ok(beside.unwrap_or_else(|| density.clone()))
+}
+
 fn with_purity(
     store: &Store,
     species: &Species,

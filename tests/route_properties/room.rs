@@ -5,7 +5,7 @@ use aludel::number::Exact;
 use aludel::route::ledger::Fact;
 use proptest::prelude::*;
 
-use super::shelf::{any_step, text_of};
+use super::shelf::{SHELF, VESSELS, any_step, text_of, vessel};
 use super::{CASES, audited, follow};
 
 /// Rooms at 25 °C and beside it, as they are written.
@@ -44,12 +44,56 @@ fn room() -> impl Strategy<Value = String> {
     (celsius, pressure).prop_map(|(celsius, pressure)| format!("ambient {celsius}{pressure}\n"))
 }
 
+/// Operations with `V` for a vessel and `@` for a quantity, with its unit.
+const SLIPS: [(&str, &str); 16] = [
+    ("charge V: @ NaCl", "g"),
+    ("charge V: @ lye", "mL"),
+    ("charge V: enough lye for OH^- + H^+ -> H2O, @ excess", "%"),
+    ("react V: OH^- + H^+ -> H2O, to @", "%"),
+    ("warm V to @", "K"),
+    ("hold V at 20 °C with @", "W"),
+    ("filter V -> jar, dish, retaining @", "mL"),
+    ("wash V with 5 mL water, retaining @", "g"),
+    ("take @ from V -> jar", "%"),
+    ("dilute V to @", "mL"),
+    ("evaporate V to @", "g"),
+    ("measure temperature(V): @", "K"),
+    ("measure amount(NaCl, V): @", "mol"),
+    ("measure fraction(CuSO4, V): @", "%"),
+    ("measure strength(lye): @", "mol/L"),
+    (
+        "titrate V with lye: OH^- + H^+ -> H2O, found 20 mL, blank @",
+        "mL",
+    ),
+];
+
+/// A slip: a quantity of no or of an absurd size, worked out so that only the run can see it.
+fn slip() -> impl Strategy<Value = (usize, (&'static str, &'static str), &'static str)> {
+    let size = prop::sample::select(&["-1", "0", "1e-30", "101", "1e30"][..]);
+    (vessel(), prop::sample::select(&SLIPS[..]), size)
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: CASES, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn the_books_balance_in_every_room(room in room(), steps in prop::collection::vec(any_step(), 1..25)) {
         let text = format!("{room}{}", text_of(&steps, &Exact::one()));
+        audited(&follow(&text).ledger)?;
+    }
+
+    /// What cannot be is refused, and the books balance on.
+    #[test]
+    fn the_books_balance_among_bad_quantities(
+        steps in prop::collection::vec((any_step(), prop::option::of(slip())), 1..20),
+    ) {
+        let mut text = SHELF.to_owned();
+        for (at, (step, slip)) in steps.iter().enumerate() {
+            text += &format!("{}\n", step.text(&Exact::one()));
+            let Some((vessel, (line, unit), size)) = slip else { continue };
+            let line = line.replace('V', VESSELS[*vessel]).replace('@', &format!("q{at}"));
+            text += &format!("let q{at} = {size} {unit}\n{line}\n");
+        }
         audited(&follow(&text).ledger)?;
     }
 }

@@ -41,6 +41,13 @@ pub fn literal(
         }
         _ => size.to_f64(),
     };
+    if !is_small(standard, quantity.dimension()) {
+        let span = value
+            .unit
+            .as_ref()
+            .map_or_else(Span::default, |unit| unit.span);
+        return Err(CheckFault::AbsurdUncertainty { span });
+    }
     let input = InputId(inputs.len() as u32);
     inputs.push(Input {
         label: label(),
@@ -57,6 +64,14 @@ pub fn literal(
         true => uncertain.entered(value.places),
         false => uncertain,
     })
+}
+
+/// Whether an uncertainty, in the coherent unit of its kind, is one that a small lab can mean.
+fn is_small(standard: f64, kind: Dimension) -> bool {
+    /// Of kinds without a limit of their own.
+    const MOST: f64 = 1e15;
+    let own = most(kind).filter(|_| kind != Dimension::NONE);
+    standard <= own.map_or(MOST, |most| most.number().to_f64())
 }
 
 /// An uncertainty in the coherent unit of its quantity; `None` where it is of another kind.
@@ -106,7 +121,7 @@ impl Checker<'_> {
 
     fn vessel_slot(&mut self, name: &Name, capacity: Option<&Spanned<Expr>>) -> Checked<()> {
         let capacity = match capacity {
-            Some(capacity) => Some(self.stated(capacity, &unit::MILLILITRE)?),
+            Some(capacity) => Some(self.stated(capacity, Demand::VOLUME, &unit::MILLILITRE)?),
             None => None,
         };
         let (capacity_from, capacity) = capacity.unzip();
@@ -147,11 +162,11 @@ impl Checker<'_> {
         temperature: &Spanned<Expr>,
         pressure: Option<&Spanned<Expr>>,
     ) -> Checked<()> {
-        let (from, kelvins) = self.stated(temperature, &unit::KELVIN)?;
+        let (from, kelvins) = self.stated(temperature, Demand::ROOM, &unit::KELVIN)?;
         self.program.ambient.temperature = kelvins;
         self.program.ambient_from.0 = Some(from);
         if let Some(pressure) = pressure {
-            let (from, pressure) = self.stated(pressure, &unit::KILOPASCAL)?;
+            let (from, pressure) = self.stated(pressure, Demand::PRESSURE, &unit::KILOPASCAL)?;
             self.program.ambient.pressure = pressure;
             self.program.ambient_from.1 = Some(from);
         }
@@ -190,7 +205,10 @@ impl Checker<'_> {
         density: Option<&Spanned<Expr>>,
     ) -> Checked<(Reagent, Label)> {
         let density = match density {
-            Some(density) => Some(self.stated(density, &unit::GRAM_PER_MILLILITRE)?.0),
+            Some(density) => Some(
+                self.stated(density, Demand::DENSITY, &unit::GRAM_PER_MILLILITRE)?
+                    .0,
+            ),
             None => None,
         };
         let strength = match strength {
@@ -220,7 +238,7 @@ impl Checker<'_> {
         for input in &mut self.program.inputs[first..] {
             input.label = format!("{} of {bottle}", input.label);
         }
-        Ok(value)
+        self.demanded(value, Demand::STRENGTH)
     }
 
     fn substance(&mut self, species: &Spanned<Species>, data: &[Spanned<Datum>]) -> Checked<()> {
@@ -238,18 +256,24 @@ impl Checker<'_> {
             match &datum.node {
                 Datum::Source(text) => own.source = text.clone(),
                 Datum::Value(key, value) => {
-                    let label = || format!("{} of {}", key.node, own.formula);
-                    let value = literal(value, label, &mut self.program.inputs);
-                    let value = self.keep(value)?;
-                    let (slot, dimension) = match key.node.as_str() {
-                        "dfH" => (&mut own.formation_enthalpy, Dimension::MOLAR_ENERGY),
-                        "dfG" => (&mut own.formation_gibbs, Dimension::MOLAR_ENERGY),
-                        "S" => (&mut own.entropy, Dimension::MOLAR_ENTROPY),
-                        _ => (&mut own.heat_capacity, Dimension::MOLAR_ENTROPY),
+                    let per_kelvin = match phase {
+                        Phase::Aqueous => Demand::MOLAR_ENTROPY_IN_WATER,
+                        _ => Demand::MOLAR_ENTROPY,
                     };
-                    if value.dimension() != dimension || slot.is_some() {
-                        return self.fault(CheckFault::BadDatum { span: datum.span });
+                    let label = format!("{} of {}", key.node, own.formula);
+                    let span = datum.span;
+                    let value = self.written_quantity(value, span, label)?;
+                    let (slot, demand) = match key.node.as_str() {
+                        "dfH" => (&mut own.formation_enthalpy, Demand::FORMATION),
+                        "dfG" => (&mut own.formation_gibbs, Demand::FORMATION),
+                        "S" => (&mut own.entropy, per_kelvin),
+                        _ => (&mut own.heat_capacity, per_kelvin),
+                    };
+                    let right_kind = demand.dimensions().any(|kind| kind == value.dimension());
+                    if !right_kind || slot.is_some() {
+                        return self.fault(CheckFault::BadDatum { span });
                     }
+                    self.admit(&value, span, demand)?;
                     *slot = Some(value);
                 }
             }
@@ -258,18 +282,53 @@ impl Checker<'_> {
         Ok(())
     }
 
+    /// A literal as a quantity; an uncertain one is called by `label` among the inputs.
+    pub(super) fn written_quantity(
+        &mut self,
+        value: &Literal,
+        span: Span,
+        label: String,
+    ) -> Checked<Quantity> {
+        let quantity = literal(value, || label, &mut self.program.inputs);
+        self.keep(quantity.map_err(|fault| match fault {
+            CheckFault::AbsurdUncertainty { .. } => CheckFault::AbsurdUncertainty { span },
+            other => other,
+        }))
+    }
+
+    /// Fails for a quantity as written that is not what its place demands.
+    pub(super) fn admit(&mut self, quantity: &Quantity, span: Span, demand: Demand) -> Checked<()> {
+        let admitted = demand.admit(quantity);
+        let expression = self.written(span);
+        self.keep(admitted.map_err(|fault| CheckFault::OutOfRange {
+            span,
+            expression,
+            fault,
+        }))
+    }
+
     /// A literal as a number of `wanted`.
-    pub(super) fn measured(&mut self, value: &Spanned<Literal>, wanted: &Unit) -> Checked<Number> {
+    pub(super) fn measured(
+        &mut self,
+        value: &Spanned<Literal>,
+        demand: Demand,
+        wanted: &Unit,
+    ) -> Checked<Number> {
         let expr = Spanned {
             node: Expr::Literal(value.node.clone()),
             span: value.span,
         };
-        Ok(self.stated(&expr, wanted)?.1)
+        Ok(self.stated(&expr, demand, wanted)?.1)
     }
 
     /// An expression that is known before the route runs, and what it comes to in a unit.
-    fn stated(&mut self, expr: &Spanned<Expr>, wanted: &Unit) -> Checked<(Value, Number)> {
-        let value = self.value_of(expr, &[wanted.dimension()])?;
+    fn stated(
+        &mut self,
+        expr: &Spanned<Expr>,
+        demand: Demand,
+        wanted: &Unit,
+    ) -> Checked<(Value, Number)> {
+        let value = self.value_of(expr, demand)?;
         let number = self.program.stated_in(&value, wanted);
         Ok((value, self.keep(number)?))
     }

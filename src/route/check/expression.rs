@@ -2,9 +2,9 @@
 
 use crate::number::{Dimension, Unit};
 
-use super::super::program::{Node, Value};
+use super::super::program::{Demand, Node, Value};
 use super::super::syntax::{Expr, Name, Operator, Spanned};
-use super::{CheckFault, Checked, Checker, Meaning, NameKind, literal, temperature};
+use super::{CheckFault, Checked, Checker, Meaning, NameKind, temperature};
 
 impl Checker<'_> {
     /// An expression of any dimension. Recursion is bounded by the parser's limit on nesting.
@@ -14,8 +14,7 @@ impl Checker<'_> {
         let (node, dimension, unit) = match &expr.node {
             Expr::Literal(value) => {
                 let label = bare(self.written(span));
-                let quantity = literal(value, || label, &mut self.program.inputs);
-                let quantity = self.keep(quantity)?;
+                let quantity = self.written_quantity(value, span, label)?;
                 let unit = quantity.written_in();
                 let dimension = quantity.dimension();
                 made(Node::Constant(quantity), dimension, unit)
@@ -68,13 +67,33 @@ impl Checker<'_> {
             node,
             dimension,
             unit,
+            demand: Demand::ANY,
             span,
             text: self.written(span),
         })
     }
 
+    /// An expression for a place that demands something: of the right kind, and in its range as far as that is known
+    /// before the route runs.
+    pub(super) fn value_of(&mut self, expr: &Spanned<Expr>, demand: Demand) -> Checked<Value> {
+        let allowed: Vec<Dimension> = demand.dimensions().collect();
+        let value = self.value_in(expr, &allowed)?;
+        self.demanded(value, demand)
+    }
+
+    /// The value with what its place demands; numbers as written are admitted now.
+    pub(super) fn demanded(&mut self, value: Value, demand: Demand) -> Checked<Value> {
+        let value = Value { demand, ..value };
+        if value.is_constant()
+            && let Some(quantity) = self.program.constant(&value)
+        {
+            self.keep(value.admit(&quantity))?;
+        }
+        Ok(value)
+    }
+
     /// An expression that must have one of some dimensions.
-    pub(super) fn value_of(
+    pub(super) fn value_in(
         &mut self,
         expr: &Spanned<Expr>,
         allowed: &[Dimension],
@@ -101,9 +120,9 @@ impl Checker<'_> {
     pub(super) fn optional(
         &mut self,
         expr: Option<&Spanned<Expr>>,
-        allowed: &[Dimension],
+        demand: Demand,
     ) -> Checked<Option<Value>> {
-        expr.map(|expr| self.value_of(expr, allowed)).transpose()
+        expr.map(|expr| self.value_of(expr, demand)).transpose()
     }
 
     fn combined(

@@ -9,7 +9,7 @@ use crate::number::Dimension;
 use crate::text::{Span, all_of, any_of};
 use crate::vessel::ReagentFault;
 
-use super::super::program::RangeFault;
+use super::super::program::{Inadmissible, RangeFault};
 use super::super::syntax::Name;
 use super::InstrumentFault;
 
@@ -258,6 +258,22 @@ pub enum CheckFault {
         /// Where.
         span: Span,
     },
+    /// `vessel cup: -5 mL`
+    #[error("`{expression}` {fault}")]
+    OutOfRange {
+        /// Where.
+        span: Span,
+        /// As written.
+        expression: String,
+        /// What is wrong.
+        fault: Inadmissible,
+    },
+    /// `2 g ± 1e30 g`
+    #[error("this uncertainty is more than a small lab can mean")]
+    AbsurdUncertainty {
+        /// Where.
+        span: Span,
+    },
     /// `find x in 5 g .. 1 g: …`, `vary x: 0 g .. 1 g by 0 g show …`
     #[error(transparent)]
     Range(RangeFault),
@@ -334,6 +350,8 @@ impl CheckFault {
             | CheckFault::Reading { span, .. }
             | CheckFault::NotStated { span }
             | CheckFault::NoResult { span }
+            | CheckFault::OutOfRange { span, .. }
+            | CheckFault::AbsurdUncertainty { span }
             | CheckFault::TooDeep { span }
             | CheckFault::TooManyStatements { span, .. }
             | CheckFault::Unmatched { span, .. }

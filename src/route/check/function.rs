@@ -5,7 +5,7 @@ use crate::number::{Dimension, Number, Quantity, Unit, unit};
 use crate::text::near;
 use crate::vessel::Reagent;
 
-use super::super::program::{HandQuestion, Node, Property, SpeciesProperty, Value};
+use super::super::program::{Demand, HandQuestion, Node, Property, SpeciesProperty, Value};
 use super::super::syntax::{Argument, Expr, Name, Spanned};
 use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind, temperature};
@@ -64,6 +64,7 @@ impl Checker<'_> {
             node,
             dimension,
             unit,
+            demand: Demand::ANY,
             span: expr.span,
             text: self.written(expr.span),
         })
@@ -144,6 +145,7 @@ impl Checker<'_> {
         let limit = self.argument(limit)?;
         self.expected(&limit, &[Dimension::TEMPERATURE])?;
         self.no_difference(&limit)?;
+        let limit = self.demanded(limit, Demand::TEMPERATURE)?;
         let node = Node::InHand(question, vessel, Box::new(limit));
         Ok(match question {
             HandQuestion::Shortest => (node, Dimension::TIME, Some(unit::MINUTE)),

@@ -4,9 +4,9 @@ use crate::equation::{Skeleton, Stated, balance};
 use crate::matter::Species;
 use crate::number::{Dimension, Number, standard_temperature, unit};
 
-use super::super::program::{Action, HeatQuestion};
+use super::super::program::{Action, Demand, HeatQuestion};
 use super::super::syntax::{Literal, Spanned};
-use super::{CheckFault, Checked, Checker, literal};
+use super::{CheckFault, Checked, Checker};
 
 impl Checker<'_> {
     pub(super) fn heat(
@@ -23,7 +23,7 @@ impl Checker<'_> {
             return Err(());
         };
         let kelvin = match at {
-            Some(at) => self.measured(at, &unit::KELVIN)?,
+            Some(at) => self.measured(at, Demand::TEMPERATURE, &unit::KELVIN)?,
             None => Number::exact(standard_temperature()),
         };
         let activities: Vec<_> = activities.iter().map(|one| self.activity(one)).collect();
@@ -40,8 +40,7 @@ impl Checker<'_> {
         (species, value): &(Spanned<Species>, Spanned<Literal>),
     ) -> Checked<(Species, Number)> {
         let label = format!("activity of {}", species.node.plain());
-        let quantity = literal(&value.node, || label, &mut self.program.inputs);
-        let quantity = self.keep(quantity)?;
+        let quantity = self.written_quantity(&value.node, value.span, label)?;
         if quantity.dimension() != Dimension::NONE {
             return self.fault(CheckFault::WrongDimension {
                 span: value.span,
@@ -49,6 +48,7 @@ impl Checker<'_> {
                 expected: vec![Dimension::NONE],
             });
         }
+        self.admit(&quantity, value.span, Demand::ACTIVITY)?;
         Ok((species.node.clone(), quantity.number().clone()))
     }
 }

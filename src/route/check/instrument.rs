@@ -7,9 +7,9 @@ use crate::text::Span;
 use crate::vessel::reagent;
 
 use super::super::glassware;
-use super::super::program::{Instrument, Matter, Node, Slack, Value};
+use super::super::program::{Demand, Instrument, Matter, Node, Slack, Value};
 use super::super::syntax::{self, Glass, InstrumentKind, Literal, Operator, Spanned};
-use super::{CheckFault, Checked, Checker, literal};
+use super::{CheckFault, Checked, Checker};
 
 /// Why something cannot be measured like that.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
@@ -71,8 +71,7 @@ impl Checker<'_> {
             Some(size) => Some(self.size(kind, size)?),
             None => None,
         };
-        let slack = literal(&declared.slack.node, String::new, &mut Vec::new());
-        let slack = self.keep(slack)?;
+        let slack = self.aside(&declared.slack)?;
         let measured = measures(kind);
         if ![measured, Dimension::NONE].contains(&slack.dimension()) {
             return self.fault(CheckFault::WrongDimension {
@@ -101,18 +100,26 @@ impl Checker<'_> {
 
     /// In mL; balance and cylinder have none.
     fn size(&mut self, kind: InstrumentKind, size: &Spanned<Literal>) -> Checked<f64> {
-        let quantity = literal(&size.node, String::new, &mut Vec::new());
-        let quantity = self.keep(quantity)?;
+        let quantity = self.aside(size)?;
         let millilitres = quantity.in_unit(&unit::MILLILITRE);
         match (kind, millilitres) {
-            (InstrumentKind::Glass(_), Ok(size)) if size.is_exact() && size.is_positive() => {
-                Ok(size.to_f64())
+            (InstrumentKind::Glass(_), Ok(number)) if number.is_exact() && number.is_positive() => {
+                self.admit(&quantity, size.span, Demand::VOLUME)?;
+                Ok(number.to_f64())
             }
             _ => self.unmeasurable(InstrumentFault::Size {
                 span: size.span,
                 kind,
             }),
         }
+    }
+
+    /// A literal that describes an instrument: its uncertainty is no input by itself.
+    fn aside(&mut self, value: &Spanned<Literal>) -> Checked<Quantity> {
+        let inputs = self.program.inputs.len();
+        let quantity = self.written_quantity(&value.node, value.span, String::new());
+        self.program.inputs.truncate(inputs);
+        quantity
     }
 
     /// Fails for an uncertainty of nothing, and for one as large as what is measured.
@@ -198,8 +205,7 @@ impl Checker<'_> {
             let kind = InstrumentKind::Glass(Glass::Burette);
             return Ok(self.slack(kind, None, called));
         };
-        let quantity = literal(&size.node, String::new, &mut Vec::new());
-        let quantity = self.keep(quantity)?;
+        let quantity = self.aside(size)?;
         self.tolerance(Glass::Burette, Some(&quantity), size.span)
             .map(Some)
     }
@@ -269,13 +275,15 @@ fn with(value: Value, slack: Slack) -> Value {
     let slack = Value {
         dimension: slack.0.dimension(),
         node: Node::Constant(slack.0),
+        demand: Demand::ANY,
         ..value.clone()
     };
-    let (dimension, unit) = (value.dimension, value.unit);
+    let (dimension, unit, demand) = (value.dimension, value.unit, value.demand);
     let (text, span) = (value.text.clone(), value.span);
     Value {
         dimension,
         unit,
+        demand,
         node: Node::Binary(operator, Box::new(value), Box::new(slack)),
         span,
         text,

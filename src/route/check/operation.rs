@@ -32,7 +32,7 @@ impl Checker<'_> {
             } => Action::React {
                 vessel: self.vessel(vessel)?,
                 reaction: self.reaction(equation)?,
-                degree: self.optional(degree.as_ref(), &[Dimension::NONE])?,
+                degree: self.optional(degree.as_ref(), Demand::DEGREE)?,
                 limit: match limit {
                     Some(matter) => Some(self.matter(matter)?),
                     None => None,
@@ -54,10 +54,7 @@ impl Checker<'_> {
                 vessel: self.vessel(vessel)?,
                 filtrate: self.target(filtrate)?,
                 cake: self.target(cake)?,
-                retaining: self.optional(
-                    retaining.as_ref(),
-                    &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
-                )?,
+                retaining: self.optional(retaining.as_ref(), Demand::RETAINED)?,
             },
             S::Decant { vessel, into } => Action::Decant {
                 vessel: self.vessel(vessel)?,
@@ -75,10 +72,7 @@ impl Checker<'_> {
                 into,
             } => Action::Take {
                 amount: self
-                    .value_of(
-                        amount,
-                        &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
-                    )
+                    .value_of(amount, Demand::PART)
                     .and_then(|amount| self.taken(amount, by.as_ref(), &vessel.node))?,
                 vessel: self.vessel(vessel)?,
                 into: self.target(into)?,
@@ -91,10 +85,7 @@ impl Checker<'_> {
             } => Action::Wash {
                 vessel: self.vessel(vessel)?,
                 with: self.measured_portion(with)?,
-                retaining: self.optional(
-                    retaining.as_ref(),
-                    &[Dimension::VOLUME, Dimension::MASS, Dimension::NONE],
-                )?,
+                retaining: self.optional(retaining.as_ref(), Demand::RETAINED)?,
                 into: match into {
                     Some(into) => Some(self.target(into)?),
                     None => None,
@@ -102,20 +93,20 @@ impl Checker<'_> {
             },
             S::Dry { vessel, at } => Action::Dry {
                 vessel: self.vessel(vessel)?,
-                at: self.optional(at.as_ref(), &[Dimension::TEMPERATURE])?,
+                at: self.optional(at.as_ref(), Demand::TEMPERATURE)?,
             },
             S::Boil { vessel, time } => Action::Boil {
                 vessel: self.vessel(vessel)?,
-                time: self.value_of(time, &[Dimension::TIME])?,
+                time: self.value_of(time, Demand::TIME)?,
             },
             S::Evaporate { vessel, to } => Action::Evaporate {
                 vessel: self.vessel(vessel)?,
-                to: self.value_of(to, &[Dimension::VOLUME, Dimension::MASS])?,
+                to: self.value_of(to, Demand::SIZE)?,
             },
             S::Dilute { vessel, to, by } => Action::Dilute {
                 vessel: self.vessel(vessel)?,
                 to: self
-                    .value_of(to, &[Dimension::VOLUME, Dimension::MASS])
+                    .value_of(to, Demand::SIZE)
                     .and_then(|to| self.up_to(to, by.as_ref(), &vessel.node))?,
             },
             S::Crystallise {
@@ -125,24 +116,25 @@ impl Checker<'_> {
                 into,
             } => Action::Crystallise {
                 vessel: self.vessel(vessel)?,
-                at: self.value_of(at, &[Dimension::TEMPERATURE])?,
+                at: self.value_of(at, Demand::TEMPERATURE)?,
                 solid: self.formula(species)?.with_phase(Some(Phase::Solid)),
                 into: self.target(into)?,
             },
             S::Weigh { vessel, found } => Action::Weigh {
                 vessel: self.vessel(vessel)?,
                 found: {
-                    let found = self.value_of(found, &[Dimension::MASS])?;
+                    let found = self.value_of(found, Demand::MASS)?;
                     self.by_instrument(found, &vessel.node)
                 },
             },
             S::Measure { what, found } => {
                 let what = self.value(what)?;
-                let found = self.value_of(found, &[what.dimension])?;
+                let found = self.value_in(found, &[what.dimension])?;
+                let found = self.demanded(found, Demand::on_finding(&what))?;
                 let found = self.by_instrument(found, &what.text);
                 Action::Measure { what, found }
             }
-            S::Wait(time) => Action::Wait(self.value_of(time, &[Dimension::TIME])?),
+            S::Wait(time) => Action::Wait(self.value_of(time, Demand::TIME)?),
             S::Note(text) => Action::Note(text.clone()),
             _ => return Err(()),
         })
@@ -156,8 +148,8 @@ impl Checker<'_> {
         with: Option<&Spanned<Expr>>,
     ) -> Checked<Action> {
         let vessel = self.vessel(vessel);
-        let with = self.optional(with, &[Dimension::POWER, Dimension::CONDUCTANCE]);
-        let to = self.value_of(to, &[Dimension::TEMPERATURE])?;
+        let with = self.optional(with, Demand::COOLING);
+        let to = self.value_of(to, Demand::TEMPERATURE)?;
         Ok(Action::Bath {
             vessel: vessel?,
             to,
@@ -175,8 +167,8 @@ impl Checker<'_> {
     ) -> Checked<Action> {
         // All parts are checked before the first fault ends the statement, so that all are told.
         let vessel = self.vessel(vessel);
-        let at = self.optional(at, &[Dimension::TEMPERATURE]);
-        let over = self.optional(over, &[Dimension::TIME]);
+        let at = self.optional(at, Demand::TEMPERATURE);
+        let over = self.optional(over, Demand::TIME);
         match what {
             Charge::Portions(portions) => {
                 let portions: Vec<_> = portions.iter().map(|p| self.measured_portion(p)).collect();
@@ -195,7 +187,7 @@ impl Checker<'_> {
             } => {
                 let matter = self.matter(matter);
                 let reaction = self.reaction(equation);
-                let excess = self.optional(excess.as_ref(), &[Dimension::NONE]);
+                let excess = self.optional(excess.as_ref(), Demand::EXCESS);
                 let matter = matter?;
                 let enough = Enough {
                     slack: self.measuring(&matter),
@@ -237,10 +229,7 @@ impl Checker<'_> {
 
     pub(super) fn portion(&mut self, portion: &syntax::Portion) -> Checked<Portion> {
         let matter = self.matter(&portion.matter);
-        let amount = self.value_of(
-            &portion.amount,
-            &[Dimension::MASS, Dimension::VOLUME, Dimension::AMOUNT],
-        );
+        let amount = self.value_of(&portion.amount, Demand::PORTION);
         let (matter, amount) = (matter?, amount?);
         if amount.dimension == Dimension::VOLUME
             && let Err(fault) = reagent::pourable(&matter.stuff)

@@ -56,8 +56,8 @@ impl Checker<'_> {
         let slot = self.adjustable(&unknown.name)?;
         let dimension = [self.program.lets[slot].dimension];
         let (low, high) = (
-            self.value_of(&unknown.low, &dimension),
-            self.value_of(&unknown.high, &dimension),
+            self.value_in(&unknown.low, &dimension),
+            self.value_in(&unknown.high, &dimension),
         );
         let sought = Sought {
             slot,
@@ -78,7 +78,7 @@ impl Checker<'_> {
         let mut all = |exprs: &[&Spanned<Expr>]| {
             let values: Vec<_> = exprs
                 .iter()
-                .map(|expr| self.value_of(expr, &dimension))
+                .map(|expr| self.value_in(expr, &dimension))
                 .collect();
             values.into_iter().collect::<Checked<Vec<Value>>>()
         };

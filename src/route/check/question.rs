@@ -1,7 +1,6 @@
 //! Questions checked.
 
 use crate::matter::Phase;
-use crate::number::Dimension;
 use crate::text::Span;
 
 use super::super::program::*;
@@ -19,7 +18,7 @@ impl Checker<'_> {
                 species,
             } => Action::Scale {
                 reaction: self.reaction(equation)?,
-                to: self.value_of(to, &[Dimension::MASS, Dimension::AMOUNT, Dimension::VOLUME])?,
+                to: self.value_of(to, Demand::PORTION)?,
                 basis: species.node.clone(),
             },
             S::Show(values) => {

@@ -1,15 +1,12 @@
 //! `solution …` checked: labels into compositions at the temperature asked for.
 
 use crate::matter::Species;
-use crate::number::{Dimension, unit};
+use crate::number::unit;
 use crate::text::Span;
 
 use super::super::program::*;
 use super::super::syntax::{self, Expr, Literal, Shelf, ShelfKind, SolutionAsked, Spanned};
 use super::{Checked, Checker};
-
-/// Volume or mass of a solution.
-const PORTION: [Dimension; 2] = [Dimension::VOLUME, Dimension::MASS];
 
 impl Checker<'_> {
     pub(super) fn solution(
@@ -20,13 +17,10 @@ impl Checker<'_> {
     ) -> Checked<Action> {
         let room = self.program.ambient.temperature.clone();
         let kelvin = match at {
-            Some(at) => self.measured(at, &unit::KELVIN)?,
+            Some(at) => self.measured(at, Demand::TEMPERATURE, &unit::KELVIN)?,
             None => room.clone(),
         };
-        // An impossible temperature is told when the question is answered; labels are read at one that is possible.
-        if kelvin.is_positive() {
-            self.program.ambient.temperature = kelvin.clone();
-        }
+        self.program.ambient.temperature = kelvin.clone();
         let kind = self.solution_kind(asked);
         self.program.ambient.temperature = room;
         let written = self.written(span);
@@ -46,12 +40,12 @@ impl Checker<'_> {
                 target,
                 from,
             } => SolutionKind::Make {
-                amount: self.value_of(amount, &PORTION)?,
+                amount: self.value_of(amount, Demand::SIZE)?,
                 target: self.shelf(target)?,
                 from: self.shelves(from)?,
             },
             SolutionAsked::Dilute { amount, from, to } => {
-                let amount = self.value_of(amount, &PORTION);
+                let amount = self.value_of(amount, Demand::SIZE);
                 let from = self.shelf(from)?;
                 let to = self.diluted_to(to, from.stuff.substance())?;
                 let amount = amount?;
@@ -59,8 +53,7 @@ impl Checker<'_> {
             }
             SolutionAsked::Mix(portions) => {
                 let portions = portions.iter().map(|(amount, shelf)| {
-                    let amount =
-                        self.value_of(amount, &[PORTION[0], PORTION[1], Dimension::AMOUNT])?;
+                    let amount = self.value_of(amount, Demand::PORTION)?;
                     let matter = self.shelf(shelf)?;
                     Ok(Portion { amount, matter })
                 });
@@ -75,7 +68,7 @@ impl Checker<'_> {
             } => SolutionKind::Compare(Box::new(Compared {
                 bottles: self.shelves(bottles)?,
                 reaction: self.reaction(equation)?,
-                to: self.value_of(to, &[PORTION[0], PORTION[1], Dimension::AMOUNT])?,
+                to: self.value_of(to, Demand::PORTION)?,
                 basis: species.node.clone(),
                 within: self.within(within)?,
             })),
@@ -123,8 +116,12 @@ impl Checker<'_> {
     fn diluted_to(&mut self, to: &Spanned<Expr>, solute: &Species) -> Checked<DilutedTo> {
         let inputs = self.program.inputs.len();
         let value = self.value(to)?;
-        if PORTION.contains(&value.dimension) {
-            return Ok(DilutedTo::Amount(value));
+        if Demand::SIZE
+            .dimensions()
+            .any(|kind| kind == value.dimension)
+        {
+            let amount = self.demanded(value, Demand::SIZE)?;
+            return Ok(DilutedTo::Amount(amount));
         }
         // Read again as a strength, which names its uncertain inputs itself.
         self.program.inputs.truncate(inputs);

@@ -1,9 +1,9 @@
 //! `titrate …` checked.
 
-use crate::number::{Dimension, Distribution};
+use crate::number::Distribution;
 use crate::vessel::reagent;
 
-use super::super::program::{Action, Titration, Value};
+use super::super::program::{Action, Demand, Titration, Value};
 use super::super::syntax::{self, Spanned, Titrate};
 use super::{CheckFault, Checked, Checker, Meaning, NameKind};
 
@@ -18,9 +18,9 @@ impl Checker<'_> {
         let reaction = self.reaction(&asked.equation);
         let found = asked.found.iter();
         let found: Vec<_> = found
-            .map(|one| self.value_of(one, &[Dimension::VOLUME]))
+            .map(|one| self.value_of(one, Demand::VOLUME))
             .collect();
-        let blank = self.optional(asked.blank.as_ref(), &[Dimension::VOLUME]);
+        let blank = self.optional(asked.blank.as_ref(), Demand::BLANK);
         let giving =
             asked
                 .giving

@@ -156,6 +156,7 @@ impl Program {
         let span = strength.span;
         let value = self.constant(strength);
         let value = value.ok_or_else(|| self.unknown(strength))?;
+        strength.admit(&value)?;
         let text = if strength.is_literal() {
             strength.text.clone()
         } else {
@@ -197,6 +198,7 @@ impl Program {
         let span = value.span;
         let quantity = self.constant(value);
         let quantity = quantity.ok_or_else(|| self.unknown(value))?;
+        value.admit(&quantity)?;
         quantity
             .in_unit(wanted)
             .map_err(|mismatch| CheckFault::WrongDimension {
@@ -216,6 +218,27 @@ impl Value {
     /// Whether it is a number as written, on which no `let` has a say.
     pub fn is_literal(&self) -> bool {
         matches!(self.node, Node::Constant(_))
+    }
+
+    /// Whether it is made of numbers as written alone.
+    pub fn is_constant(&self) -> bool {
+        match &self.node {
+            Node::Constant(_) => true,
+            Node::Negative(inner) | Node::Magnitude(inner) => inner.is_constant(),
+            Node::Binary(_, left, right) => left.is_constant() && right.is_constant(),
+            Node::Extreme { among, .. } => among.iter().all(Value::is_constant),
+            _ => false,
+        }
+    }
+
+    /// Fails where what it comes to is not what its place demands.
+    pub fn admit(&self, quantity: &Quantity) -> Result<(), CheckFault> {
+        let admitted = self.demand.admit(quantity);
+        admitted.map_err(|fault| CheckFault::OutOfRange {
+            span: self.span,
+            expression: self.text.clone(),
+            fault,
+        })
     }
 }
 

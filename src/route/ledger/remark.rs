@@ -10,7 +10,7 @@ use crate::text::Span;
 use crate::thermo::NoEnergetics;
 
 use super::super::check::CheckFault;
-use super::super::program::RangeFault;
+use super::super::program::{Inadmissible, RangeFault};
 use super::{AlsoMet, NotFound, SolutionFact};
 
 /// How much a remark matters.
@@ -93,6 +93,11 @@ pub enum Idle {
     /// `warm`, `cool` to the temperature it has.
     ThatTemperature {
         /// The vessel.
+        vessel: String,
+    },
+    /// `filter a -> b, b`
+    NotParted {
+        /// Where both parts go.
         vessel: String,
     },
     /// `vent` without gas.
@@ -331,15 +336,27 @@ pub enum Fact {
     },
     /// A statement after which everything is as it was.
     ChangesNothing(Idle),
-    /// A negative or zero amount.
-    NotPositive {
+    /// A quantity that is not what its place demands.
+    OutOfRange {
         /// As written.
         expression: String,
+        /// What is wrong.
+        fault: Inadmissible,
     },
-    /// An amount beyond what a small lab can mean: above 10^6 of g, mL or mol.
-    Absurd {
-        /// As written.
-        expression: String,
+    /// `boil` of what is dry, `retaining` a part of a liquid that is not there.
+    NoLiquid {
+        /// What holds no liquid.
+        vessel: String,
+    },
+    /// `crystallise` of what is dry.
+    NoSolution {
+        /// What holds no water.
+        vessel: String,
+    },
+    /// The mean of the readings of a titration is not more than its blank.
+    NotAboveBlank {
+        /// What is titrated.
+        vessel: String,
     },
     /// More was asked for than the vessel holds.
     TooMuch {
@@ -450,11 +467,6 @@ pub enum Fact {
     WrongWay {
         /// It has, in K.
         has: Number,
-    },
-    /// A temperature below 0 K, or above what a vessel here can mean.
-    AbsurdTemperature {
-        /// In K.
-        kelvins: Number,
     },
     /// Found more than the plan allows, by this fraction of the plan.
     FoundMore {

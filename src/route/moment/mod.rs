@@ -24,9 +24,7 @@ pub use refusal::{Done, Refusal};
 pub use sampled::{Figures, Met};
 pub use scope::RunScope;
 pub use shelf::strength;
-
-/// The hottest a vessel of this language can mean, in K: a muffle furnace.
-pub const HOTTEST: i64 = 2000;
+pub use value::admitted;
 
 /// Everything that changes while a route runs.
 #[derive(Clone, Debug)]

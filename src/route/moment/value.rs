@@ -7,7 +7,7 @@ use crate::vessel::{Heat, grams, liquid, reagent, salts};
 use super::super::arithmetic::{self, NoResult};
 use super::super::ledger::{Answer, Fact, Weight};
 use super::super::program::{
-    HandQuestion, Node, Program, Property, SpeciesProperty, Value, VesselId,
+    Demand, HandQuestion, Node, Program, Property, SpeciesProperty, Value, VesselId,
 };
 use super::super::syntax::Operator;
 use super::{Done, Refusal, Run, gas, heat_control, strength};
@@ -16,7 +16,7 @@ impl Run<'_> {
     /// The quantity of an expression, or why there is none.
     pub fn quantity(&mut self, value: &Value) -> Done<Quantity> {
         match self.answer(value)? {
-            Answer::Quantity(quantity) => Ok(quantity),
+            Answer::Quantity(quantity) => admitted(value.demand, &value.text, quantity),
             Answer::Budget(_) | Answer::Unknown => Err(no_answer(value)),
         }
     }
@@ -225,6 +225,17 @@ fn budget(program: &Program, number: &Number) -> Vec<(String, f64)> {
     }
     shares.sort_by(|a, b| b.1.total_cmp(&a.1));
     shares
+}
+
+/// The quantity, or a refusal where its place demands another.
+pub fn admitted(demand: Demand, expression: &str, quantity: Quantity) -> Done<Quantity> {
+    match demand.admit(&quantity) {
+        Ok(()) => Ok(quantity),
+        Err(fault) => Err(Refusal::of(Fact::OutOfRange {
+            expression: expression.to_owned(),
+            fault,
+        })),
+    }
 }
 
 fn no_answer(value: &Value) -> Refusal {

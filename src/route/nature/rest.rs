@@ -8,8 +8,8 @@ use crate::vessel::enthalpy::Found;
 
 use super::super::bench::Place;
 use super::super::ledger::{Fact, Weight};
-use super::super::moment::{Done, HOTTEST, Run};
-use super::super::program::VesselId;
+use super::super::moment::{Done, Run};
+use super::super::program::{HOTTEST, VesselId};
 use super::phases;
 
 /// What a vessel's heat came to.

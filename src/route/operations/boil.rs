@@ -10,11 +10,11 @@ use super::super::ledger::{Fact, Outcome};
 use super::super::moment::{Done, Refusal, Run};
 use super::super::nature::{dissolve, encounters, filling, rest};
 use super::super::program::{Value, VesselId};
-use super::demand::{not_empty, positive_time};
+use super::demand::not_empty;
 
 pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId, time: &Value) -> Done<Outcome> {
     not_empty(run, vessel)?;
-    let seconds = positive_time(run, time)?;
+    let seconds = run.quantity(time)?.number().clone();
     let name = run.name(vessel);
     if run.bench.vessel(vessel).sealed() {
         return Err(Refusal::of(Fact::UnderPressure {
@@ -23,7 +23,7 @@ pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId, time: &Value) -> Done<Ou
         }));
     }
     if !run.is_wet(vessel) {
-        return Err(Refusal::of(Fact::NoVolume { vessel: name }));
+        return Err(Refusal::of(Fact::NoLiquid { vessel: name }));
     }
     let before = encounters::before(run, vessel);
     let from = run.kelvins(vessel).clone();

@@ -1,12 +1,10 @@
 //! `charge V: Q X, …`: from bottles and the shelf into a vessel.
 
-use crate::number::Exact;
-
-use super::super::ledger::{DrawReason, Fact, Outcome};
+use super::super::ledger::{DrawReason, Outcome};
 use super::super::moment::{Done, Run};
 use super::super::program::{Portion, Value, VesselId};
-use super::demand::{ABSURD, Times, positive};
-use super::portion::{Portioned, draw, pour_in};
+use super::demand::Times;
+use super::portion::{Portioned, draw, not_absurd, pour_in};
 
 pub(super) fn charge(
     run: &mut Run<'_>,
@@ -18,13 +16,10 @@ pub(super) fn charge(
     let times = Times::read(run, at, over)?;
     let mut measured_out = Vec::new();
     for portion in portions {
-        let amount = positive(run, &portion.amount)?;
+        let amount = run.quantity(&portion.amount)?;
         let matter = run.as_it_is(&portion.matter);
         let draw = draw(run, vessel, &matter, &amount, DrawReason::Stated)?;
-        if draw.grams.value() > &Exact::from(ABSURD) {
-            let expression = portion.amount.text.clone();
-            return Err(Fact::Absurd { expression }.into());
-        }
+        not_absurd(&draw, &portion.amount.text)?;
         measured_out.push(Portioned { draw, matter });
     }
     pour_in(run, vessel, measured_out, &times)

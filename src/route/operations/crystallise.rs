@@ -10,7 +10,7 @@ use super::super::ledger::{CrystalRecord, Fact, Outcome, Weight};
 use super::super::moment::{Done, Refusal, Run};
 use super::super::nature::rest;
 use super::super::program::{Value, VesselId};
-use super::demand::{not_empty, temperature};
+use super::demand::not_empty;
 use super::liquor::{part_liquid, usually_retained};
 use super::portion::receive;
 
@@ -23,11 +23,15 @@ pub(super) fn crystallise(
     into: VesselId,
 ) -> Done<Outcome> {
     not_empty(run, vessel)?;
-    let at = temperature(run, at)?;
+    let at = run.quantity(at)?.number().clone();
     let bare = solid.with_phase(None);
     let contents = run.contents(vessel).clone();
     let units = salts::units_in_solution(&contents, &bare).unwrap_or_else(Number::zero);
     let water = reagent::grams_of_water(&contents);
+    if water.is_zero() {
+        let vessel = run.name(vessel);
+        return Err(Fact::NoSolution { vessel }.into());
+    }
     let crystals = match solution::crystals(&bare, &water, &units, &at) {
         Ok(found) => run.noted(Cited::from(found)),
         Err(why) => return Err(none(solid, &why)),

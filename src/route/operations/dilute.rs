@@ -5,23 +5,23 @@ use crate::number::{Number, unit};
 use super::super::ledger::{Idle, Outcome};
 use super::super::moment::{Done, Run};
 use super::super::program::{Matter, Value, VesselId};
-use super::demand::{Times, positive, too_much, water_to};
+use super::demand::{Times, too_much, water_to};
 use super::portion::{Portioned, pour_in, water_draw};
 
 pub(super) fn dilute(run: &mut Run<'_>, vessel: VesselId, to: &Value) -> Done<Outcome> {
-    let target = positive(run, to)?;
+    let target = run.quantity(to)?;
     let grams_needed = water_to(run, vessel, &target)?;
     if grams_needed.is_negative() {
         return Err(too_much(run, vessel, target));
-    }
-    if grams_needed.is_zero() {
-        let vessel = run.name(vessel);
-        run.changes_nothing(Idle::ThatSize { vessel });
     }
     let grams_needed = match target.in_unit(&unit::MILLILITRE) {
         Ok(wanted) => to_the_mark(run, vessel, &wanted, grams_needed)?,
         Err(_) => grams_needed,
     };
+    if grams_needed.is_zero() {
+        let vessel = run.name(vessel);
+        run.changes_nothing(Idle::ThatSize { vessel });
+    }
     let draw = water_draw(run, vessel, &grams_needed)?;
     let portion = Portioned {
         draw: draw.clone(),
@@ -34,6 +34,8 @@ pub(super) fn dilute(run: &mut Run<'_>, vessel: VesselId, to: &Value) -> Done<Ou
     })
 }
 
+/// Less than this share of a volume is no more than the digits of a density leave open.
+const AT_THE_MARK: f64 = 1e-9;
 /// Rounds in which the volume comes to the mark: each leaves a few hundredths of what was missing.
 const TO_THE_MARK: usize = 8;
 
@@ -57,7 +59,11 @@ fn to_the_mark(
         }
         grams = (&grams + &missing).settled();
     }
-    Ok(grams)
+    // What is at the mark needs none, nor does it give any away.
+    Ok(match grams.to_f64() < AT_THE_MARK * wanted.to_f64() {
+        true => Number::zero(),
+        false => grams,
+    })
 }
 
 /// The volume, in mL, that so much water would bring; the bench stays as it is.

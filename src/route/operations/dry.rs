@@ -9,11 +9,12 @@ use super::super::ledger::{Idle, Outcome};
 use super::super::moment::{Done, Run};
 use super::super::nature::{encounters, phases};
 use super::super::program::{Value, VesselId};
-use super::demand::{not_empty, temperature};
+use super::demand::not_empty;
 
 pub(super) fn dry(run: &mut Run<'_>, vessel: VesselId, at: Option<&Value>) -> Done<Outcome> {
     not_empty(run, vessel)?;
-    let at = at.map(|at| temperature(run, at)).transpose()?;
+    let at = at.map(|at| run.quantity(at)).transpose()?;
+    let at = at.map(|at| at.number().clone());
     let water = reagent::water();
     let before = encounters::before(run, vessel);
     neutralise(run, vessel)?;

@@ -10,7 +10,7 @@ use super::super::moment::{Done, Refusal, Run};
 use super::super::program::{Enough, Matter, VesselId};
 use super::change;
 use super::demand::Times;
-use super::portion::{Portioned, draw, measure_of, pour_in};
+use super::portion::{Portioned, draw, measure_of, not_absurd, pour_in};
 
 pub(super) fn enough(run: &mut Run<'_>, vessel: VesselId, asked: &Enough) -> Done<Outcome> {
     let times = Times::read(run, asked.at.as_ref(), asked.over.as_ref())?;
@@ -51,6 +51,7 @@ pub(super) fn enough(run: &mut Run<'_>, vessel: VesselId, asked: &Enough) -> Don
         }
         None => planned,
     };
+    not_absurd(&draw, &matter.label)?;
     pour_in(run, vessel, vec![Portioned { draw, matter }], &times)
 }
 

@@ -7,11 +7,11 @@ use super::super::ledger::{Idle, Outcome};
 use super::super::moment::{Done, Run};
 use super::super::nature::{encounters, filling, phases};
 use super::super::program::{Value, VesselId};
-use super::demand::{not_empty, positive, too_much, water_to};
+use super::demand::{not_empty, too_much, water_to};
 
 pub(super) fn evaporate(run: &mut Run<'_>, vessel: VesselId, to: &Value) -> Done<Outcome> {
     not_empty(run, vessel)?;
-    let target = positive(run, to)?;
+    let target = run.quantity(to)?;
     let water = reagent::water();
     let there = grams(&water, &run.contents(vessel).amount(&water));
     let lost = -&water_to(run, vessel, &target)?;

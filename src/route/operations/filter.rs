@@ -14,7 +14,12 @@ pub(super) fn filter(
     retaining: Option<&Value>,
 ) -> Done<Outcome> {
     not_empty(run, from)?;
-    let retained = retained(run, from, retaining)?;
+    let stated = retaining.map(|value| run.quantity(value)).transpose()?;
+    let retained = retained(run, from, stated.as_ref())?;
+    if filtrate == cake {
+        let vessel = run.name(cake);
+        run.changes_nothing(Idle::NotParted { vessel });
+    }
     let liquid = part_liquid(run, from, &retained);
     let mut on_paper = run.contents(from).solid();
     if on_paper.is_empty() {

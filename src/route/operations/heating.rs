@@ -8,7 +8,7 @@ use super::super::ledger::{Fact, Idle, Outcome, Weight};
 use super::super::moment::{Done, Run};
 use super::super::nature::{dissolve, encounters, rest};
 use super::super::program::{BathKind, Value, VesselId};
-use super::demand::{not_empty, temperature};
+use super::demand::not_empty;
 
 pub(super) fn bathe(
     run: &mut Run<'_>,
@@ -18,7 +18,7 @@ pub(super) fn bathe(
     with: Option<&Value>,
 ) -> Done<Outcome> {
     let cooling = with.map(|with| cooling(run, with)).transpose()?;
-    let to = temperature(run, to)?;
+    let to = run.quantity(to)?.number().clone();
     not_empty(run, vessel)?;
     let from = run.kelvins(vessel).clone();
     let wrong_way = match kind {
@@ -66,10 +66,6 @@ pub(super) fn bathe(
 /// What a bath is stated to take away.
 fn cooling(run: &mut Run<'_>, with: &Value) -> Done<Cooling> {
     let quantity = run.quantity(with)?;
-    if !quantity.number().is_positive() {
-        let expression = with.text.clone();
-        return Err(Fact::NotPositive { expression }.into());
-    }
     let number = quantity.number().clone();
     Ok(match quantity.dimension() {
         Dimension::POWER => Cooling::Power(number),

@@ -1,13 +1,13 @@
 //! Liquor that goes and liquor that clings, and contents that move between vessels.
 
-use crate::number::{Exact, Number, unit};
+use crate::number::{Exact, Number, Quantity, unit};
 use crate::vessel::{Contents, Heat};
 
 use super::super::bench::Account;
-use super::super::ledger::{Idle, Outcome};
+use super::super::ledger::{Fact, Idle, Outcome};
 use super::super::moment::{Done, Run};
 use super::super::nature::{dissolve, encounters, rest};
-use super::super::program::{Value, VesselId};
+use super::super::program::VesselId;
 use super::demand::{not_empty, share};
 use super::portion::receive;
 
@@ -18,10 +18,10 @@ const RETAINED_PER_GRAM: (i64, i64) = (1, 5);
 pub(super) fn retained(
     run: &mut Run<'_>,
     vessel: VesselId,
-    stated: Option<&Value>,
+    stated: Option<&Quantity>,
 ) -> Done<Number> {
     match stated {
-        Some(value) => stated_retained(run, vessel, value),
+        Some(quantity) => stated_retained(run, vessel, quantity),
         None => Ok(usually_retained(run, vessel)),
     }
 }
@@ -32,17 +32,22 @@ pub(super) fn usually_retained(run: &Run<'_>, vessel: VesselId) -> Number {
     solid.scaled(&Exact::ratio(RETAINED_PER_GRAM.0, RETAINED_PER_GRAM.1))
 }
 
-fn stated_retained(run: &mut Run<'_>, vessel: VesselId, value: &Value) -> Done<Number> {
-    let quantity = run.quantity(value)?;
+fn stated_retained(run: &mut Run<'_>, vessel: VesselId, quantity: &Quantity) -> Done<Number> {
     if let Ok(volume) = quantity.in_unit(&unit::MILLILITRE) {
         return Ok(volume);
     }
-    let liquid = run.bench.grams(&run.contents(vessel).liquid());
+    let liquid = run.contents(vessel).liquid();
+    if liquid.is_empty() {
+        let vessel = run.name(vessel);
+        return Err(Fact::NoLiquid { vessel }.into());
+    }
+    let volume = run.known_volume(vessel)?;
+    let liquid = run.bench.grams(&liquid);
     let part = match quantity.in_unit(&unit::GRAM) {
-        Ok(mass) => share(&mass, &liquid, &value.text)?,
+        Ok(mass) => share(&mass, &liquid, &run.name(vessel))?,
         Err(_) => quantity.number().clone(),
     };
-    Ok(&run.known_volume(vessel)? * &part)
+    Ok(&volume * &part)
 }
 
 /// The liquid of a vessel, parted.
@@ -79,10 +84,12 @@ pub(super) fn move_parts(
     let at = run.kelvins(from).clone();
     let mut to = Vec::new();
     let (mut dissolved, mut heat) = (Vec::new(), Heat::none());
+    if parts.iter().all(|(into, _)| *into == from) {
+        let vessel = run.name(from);
+        run.changes_nothing(Idle::IntoItself { vessel });
+    }
     for (into, part) in parts {
         if *into == from {
-            let vessel = run.name(from);
-            run.changes_nothing(Idle::IntoItself { vessel });
             continue;
         }
         let met = !run.contents(*into).is_empty();

@@ -30,7 +30,7 @@ pub(super) fn measure(run: &mut Run<'_>, what: &Value, found: &Value) -> Done<Ou
         }
         Node::Strength(bottle) => {
             let factor = demand::share(found.number(), planned.number(), &what.text)?;
-            standardise(run, Some(*bottle), &factor);
+            standardise(run, Some(*bottle), &factor)?;
         }
         _ => match part_of(run, &what.node) {
             Some((vessel, part)) if planned.number().is_positive() => {

@@ -33,8 +33,6 @@ use super::moment::{Done, Run};
 use super::nature::phases;
 use super::program::Action;
 
-pub use demand::positive;
-
 /// Carries out a statement that works on a vessel, with the remarks on it; `None` for one that only declares or asks.
 pub fn carry_out(run: &mut Run<'_>, action: &Action) -> Option<Outcome> {
     let outcome = match perform(run, action)? {

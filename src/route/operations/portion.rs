@@ -5,9 +5,9 @@ use crate::vessel::{Contents, Reagent, grams, liquid, moles, reagent};
 
 use super::super::bench::{Account, Addition};
 use super::super::ledger::{Draw, DrawReason, Fact, Outcome, Weight};
-use super::super::moment::{Charged, Done, Refusal, Run};
+use super::super::moment::{Charged, Done, Refusal, Run, admitted};
 use super::super::nature::{dissolve, encounters, rest};
-use super::super::program::{Matter, VesselId};
+use super::super::program::{Demand, Matter, VesselId};
 use super::demand::Times;
 
 /// A portion and what it is of.
@@ -43,6 +43,13 @@ pub(super) fn draw(
         millilitres: measured.millilitres,
         reason,
     })
+}
+
+/// Refuses what weighs more than a lab can mean, as a volume or an amount that can be meant may.
+pub(super) fn not_absurd(draw: &Draw, expression: &str) -> Done<()> {
+    let weighs = Quantity::of(draw.grams.clone(), &unit::GRAM);
+    admitted(Demand::PORTION, expression, weighs)?;
+    Ok(())
 }
 
 /// Some g of water.

@@ -5,7 +5,7 @@ use crate::number::{Dimension, Exact, Number, Quantity, unit};
 use super::super::ledger::{Fact, Outcome};
 use super::super::moment::{Done, Run};
 use super::super::program::{Value, VesselId};
-use super::demand::{not_empty, positive, share};
+use super::demand::{not_empty, share};
 use super::liquor::move_parts;
 
 pub(super) fn take(
@@ -15,7 +15,7 @@ pub(super) fn take(
     into: VesselId,
 ) -> Done<Outcome> {
     not_empty(run, from)?;
-    let asked = positive(run, amount)?;
+    let asked = run.quantity(amount)?;
     let liquid = run.contents(from).liquid();
     let source = match liquid.is_empty() {
         true => run.contents(from).solid(),

@@ -16,7 +16,7 @@ use super::super::ledger::{
 use super::super::moment::{Done, Refusal, Run, Titrated};
 use super::super::program::{Matter, Program, Titration, Value, VesselId};
 use super::change::{self, terms};
-use super::demand::{Times, not_empty, positive, share};
+use super::demand::{Times, not_empty, share};
 use super::enough::{Needed, needed, nothing_to_use_up};
 use super::portion::{Portioned, draw, pour_in};
 use super::react;
@@ -58,7 +58,7 @@ pub(super) fn titrate(run: &mut Run<'_>, asked: &Titration) -> Done<Outcome> {
     };
     let titre = &run_out - &without_analyte;
     if !titre.is_positive() {
-        return Err(less_than_blank(asked));
+        return Err(less_than_blank(run, asked));
     }
     let (found_analyte, given) = match &readings {
         Some(_) => conclude(run, asked, &end, &titre)?,
@@ -138,22 +138,22 @@ fn conclude(
 ) -> Done<(Number, Option<GivenStrength>)> {
     if asked.giving.is_some() && asked.giving == asked.matter.bottle {
         let factor = share(&end.millilitres, titre, asked.matter.label.as_str())?;
-        let given = standardise(run, asked.giving, &factor);
+        let given = standardise(run, asked.giving, &factor)?;
         return Ok((end.moles.clone(), given));
     }
     let factor = share(titre, &end.millilitres, asked.matter.label.as_str())?;
     let found = &end.moles * &factor;
+    let given = standardise(run, asked.giving, &factor)?;
     let mixing = run.bench.excess(asked.vessel);
     reconcile(run, asked.vessel, &asked.reaction, &end.analyte, &found)?;
     run.bench.follow_losses(asked.vessel, &mixing);
-    let given = standardise(run, asked.giving, &factor);
     Ok((found, given))
 }
 
-fn less_than_blank(asked: &Titration) -> Refusal {
-    let first = asked.found.first();
-    let expression = first.map_or(String::new(), |value| value.text.clone());
-    Refusal::of(Fact::NotPositive { expression })
+fn less_than_blank(run: &Run<'_>, asked: &Titration) -> Refusal {
+    Refusal::of(Fact::NotAboveBlank {
+        vessel: run.name(asked.vessel),
+    })
 }
 
 /// What the titrant meets besides the medium, if the equation has anything of that kind.
@@ -184,7 +184,7 @@ fn in_millilitres(quantity: &Quantity, value: &Value) -> Done<Number> {
 fn readings(run: &mut Run<'_>, asked: &Titration) -> Done<Option<Readings>> {
     let mut each = Vec::new();
     for value in &asked.found {
-        let quantity = positive(run, value)?;
+        let quantity = run.quantity(value)?;
         each.push(in_millilitres(&quantity, value)?);
     }
     if each.is_empty() {

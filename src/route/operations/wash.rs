@@ -8,7 +8,7 @@ use super::super::ledger::{DrawReason, Outcome};
 use super::super::moment::{Done, Run};
 use super::super::nature::{dissolve, rest};
 use super::super::program::{Portion, Value, VesselId};
-use super::demand::{not_empty, positive};
+use super::demand::not_empty;
 use super::liquor::{part_liquid, retained, to_waste};
 use super::portion::{contents_of, draw, receive};
 
@@ -20,7 +20,9 @@ pub(super) fn wash(
     into: Option<VesselId>,
 ) -> Done<Outcome> {
     not_empty(run, cake)?;
-    let amount = positive(run, &with.amount)?;
+    let amount = run.quantity(&with.amount)?;
+    // Before the liquid is in: what is refused changes nothing.
+    let stated = retaining.map(|value| run.quantity(value)).transpose()?;
     let matter = run.as_it_is(&with.matter);
     let draw = draw(run, cake, &matter, &amount, DrawReason::Wash)?;
     let portion = contents_of(&matter.stuff, &draw);
@@ -28,7 +30,7 @@ pub(super) fn wash(
     receive(run, cake, Account::Shelf, &portion, &ambient)?;
     rest::settle(run, cake)?;
     let dissolved = dissolve::dissolve(run, cake)?;
-    let retained = retained(run, cake, retaining)?;
+    let retained = retained(run, cake, stated.as_ref())?;
     let leaving = part_liquid(run, cake, &retained).leaves;
     match into {
         Some(into) => {

@@ -5,13 +5,13 @@ use crate::vessel::Contents;
 
 use super::super::bench::Account;
 use super::super::ledger::{Fact, Outcome, Weight};
-use super::super::moment::{Done, Refusal, Run};
+use super::super::moment::{Done, Run};
 use super::super::program::{Value, VesselId};
-use super::demand::{not_empty, positive, share};
+use super::demand::{not_empty, share};
 
 pub(super) fn weigh(run: &mut Run<'_>, vessel: VesselId, value: &Value) -> Done<Outcome> {
     not_empty(run, vessel)?;
-    let found = positive(run, value)?;
+    let found = run.quantity(value)?;
     let planned = Quantity::of(run.bench.grams(run.contents(vessel)), &unit::GRAM);
     let part = run.contents(vessel).clone();
     let factor = share(found.number(), planned.number(), &value.text)?;
@@ -33,11 +33,6 @@ pub(super) fn lose_share(
     part: &Contents,
     factor: Number,
 ) -> Done<Number> {
-    if factor.is_negative() {
-        return Err(Refusal::of(Fact::NotPositive {
-            expression: run.name(vessel),
-        }));
-    }
     if factor.value() > &Exact::one() {
         let fraction = &factor - &Number::one();
         run.remark(Weight::Warning, Fact::FoundMore { fraction });

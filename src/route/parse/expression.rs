@@ -135,6 +135,30 @@ impl Reader {
         Ok(operands.pop().expect("an expression has an operand"))
     }
 
+    /// Literals, each with the sign before it.
+    pub(super) fn signed<'i>(
+        &self,
+        pairs: impl Iterator<Item = Pair<'i, Rule>>,
+    ) -> Read<Vec<Spanned<Literal>>> {
+        let mut all = Vec::new();
+        let mut sign: Option<Span> = None;
+        for pair in pairs {
+            if pair.as_rule() == Rule::negation {
+                sign = Some(self.span(&pair));
+                continue;
+            }
+            let Spanned { node, span } = self.literal(pair)?;
+            all.push(match sign.take() {
+                Some(sign) => Spanned {
+                    node: node.negated(),
+                    span: sign.to(span),
+                },
+                None => Spanned { node, span },
+            });
+        }
+        Ok(all)
+    }
+
     pub(super) fn literal(&self, pair: Pair<'_, Rule>) -> Read<Spanned<Literal>> {
         let span = self.span(&pair);
         let mut numbers = Vec::new();
@@ -159,7 +183,7 @@ impl Reader {
             value,
             spread: None,
         };
-        let uncertainty = numbers.next().map(|(size, decimals)| {
+        let uncertainty = numbers.next().map(|(size, decimals)| -> Read<_> {
             // What is divided to become a standard uncertainty is not shown as it was written.
             places.spread = divisor.is_none().then_some(decimals);
             // `1.00 ± 0.01 g` shares its unit; `1.00 g ± 0.01` means it too.
@@ -168,10 +192,16 @@ impl Reader {
             } else {
                 units.next()
             };
-            let standard =
-                divisor.map_or(Some(size.clone()), |by| Exact::modelled(size.to_f64() / by));
-            (standard.unwrap_or(size), own.or_else(|| unit.clone()))
+            let standard = match divisor {
+                // More than any number: told as one that cannot be read.
+                Some(by) => {
+                    Exact::modelled(size.to_f64() / by).ok_or(SyntaxFault::BadNumber { span })?
+                }
+                None => size,
+            };
+            Ok((standard, own.or_else(|| unit.clone())))
         });
+        let uncertainty = uncertainty.transpose()?;
         Ok(Spanned {
             node: Literal {
                 number,

@@ -22,7 +22,7 @@ impl Reader {
                         node: kind_of(part.as_str()),
                     });
                 }
-                Rule::quantity => size = Some(self.literal(part)?),
+                Rule::instrument_size => size = self.signed(part.into_inner())?.pop(),
                 _ => slack = Some(self.slack(part)?),
             }
         }

@@ -15,7 +15,10 @@ impl Reader {
         let mut parts = parts.filter(|pair| pair.as_rule() != Rule::EOI);
         let asked = parts.next().expect("a solution statement asks something");
         let asked = self.solution_asked(asked)?;
-        let at = parts.next().map(|at| self.literal(only(at))).transpose()?;
+        let at = match parts.next() {
+            Some(at) => self.signed(at.into_inner())?.pop(),
+            None => None,
+        };
         Ok(Statement::Solution {
             asked: Box::new(asked),
             at,

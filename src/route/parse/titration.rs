@@ -34,7 +34,7 @@ impl Reader {
             match part.as_rule() {
                 Rule::readings => titrate.found = self.readings(part)?,
                 Rule::blank_reading => titrate.blank = Some(self.expr(only(part))?),
-                Rule::burette => titrate.burette = Some(self.literal(only(part))?),
+                Rule::burette => titrate.burette = self.signed(part.into_inner())?.pop(),
                 Rule::giving => titrate.giving = Some(self.name(only(part))),
                 Rule::indicator => titrate.indicator = Some(text(&only(part))),
                 _ => {}
@@ -47,8 +47,7 @@ impl Reader {
     fn readings(&self, pair: Pair<'_, Rule>) -> Read<Vec<Spanned<Expr>>> {
         let pairs = pair.into_inner().map(|reading| {
             let span = self.span(&reading);
-            let ends = reading.into_inner().map(|end| self.literal(end));
-            Ok((span, ends.collect::<Read<Vec<_>>>()?))
+            Ok((span, self.signed(reading.into_inner())?))
         });
         let mut readings = pairs.collect::<Read<Vec<(Span, Vec<Spanned<Literal>>)>>>()?;
         let mut unit = None;

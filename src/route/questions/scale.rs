@@ -8,12 +8,11 @@ use crate::vessel::{Heat, grams, moles, reaction, reagent};
 
 use super::super::ledger::{Fact, ScaleRow, ScaleTable};
 use super::super::moment::{Done, Refusal, Run};
-use super::super::operations::positive;
 use super::super::program::{Bottle, Program, Value};
 
 /// The statement: its table goes into the ledger.
 pub fn scale(run: &mut Run<'_>, reaction: &Reaction, to: &Value, basis: &Species) -> Done<()> {
-    let amount = positive(run, to)?;
+    let amount = run.quantity(to)?;
     let table = table(run, reaction, &amount, basis).ok_or_else(|| {
         Refusal::of(Fact::NoAnswer {
             expression: to.text.clone(),

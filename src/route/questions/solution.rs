@@ -12,17 +12,13 @@ use crate::vessel::{Reagent, liquid, reagent};
 use super::super::bench::Vessel;
 use super::super::ledger::*;
 use super::super::moment::{Done, Refusal, Run, State, heat_control};
-use super::super::operations::{carry_out, positive};
+use super::super::operations::carry_out;
 use super::super::program::*;
 
 mod compare;
 
 /// The statement: its answer goes into the ledger.
 pub fn solution(run: &mut Run<'_>, question: &SolutionQuestion) -> Done<()> {
-    if !question.kelvin.is_positive() {
-        let kelvins = question.kelvin.clone();
-        return Err(Fact::AbsurdTemperature { kelvins }.into());
-    }
     let mut room = run.program.clone();
     room.ambient.temperature = question.kelvin.clone();
     room.bottles = run.shelf();
@@ -248,7 +244,7 @@ impl SideBench<'_, '_> {
         taken: &Number,
         present: &Number,
     ) -> Done<Option<Number>> {
-        let end = positive(self.run, end)?;
+        let end = self.run.quantity(end)?;
         if let Ok(grams) = end.in_unit(&unit::GRAM) {
             return Ok(Some(grams));
         }
@@ -262,7 +258,7 @@ impl SideBench<'_, '_> {
 
     /// g of an amount of something.
     fn grams_of(&mut self, amount: &Value, matter: &Matter) -> Done<Number> {
-        let quantity = positive(self.run, amount)?;
+        let quantity = self.run.quantity(amount)?;
         match reagent::measure(matter.stuff(self.program), &quantity, &self.program.ambient) {
             Some(measured) => Ok(measured.grams),
             None => self.fault(Fact::NoVolume {
@@ -411,6 +407,7 @@ fn constant(number: Number, unit: &Unit, of: &str) -> Value {
         node: Node::Constant(Quantity::of(number, unit)),
         dimension: unit.dimension(),
         unit: Some(*unit),
+        demand: Demand::PORTION,
         span: Span::default(),
         text: of.to_owned(),
     }

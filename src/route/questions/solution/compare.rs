@@ -8,7 +8,6 @@ use crate::vessel::reagent;
 use super::super::super::bench::Vessel;
 use super::super::super::ledger::*;
 use super::super::super::moment::Done;
-use super::super::super::operations::positive;
 use super::super::super::program::*;
 use super::super::scale;
 use super::{SideBench, constant, volume};
@@ -16,7 +15,7 @@ use super::{SideBench, constant, volume};
 impl SideBench<'_, '_> {
     /// The same step with one bottle after the other.
     pub(super) fn compare(&mut self, compared: &Compared) -> Done<ComparedBottles> {
-        let amount = positive(self.run, &compared.to)?;
+        let amount = self.run.quantity(&compared.to)?;
         let moles = scale::moles_of(self.program, &compared.basis, &amount);
         let share = coefficient(&compared.reaction, &compared.basis);
         let turns = moles
