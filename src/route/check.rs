@@ -94,7 +94,7 @@ fn of_its_own(setting: &Setting, inputs: &mut Vec<Input>) -> Quantity {
 
 /// The `let` that a setting means.
 fn setting(program: &Program, name: &str, value: &Quantity) -> Result<LetId, CheckFault> {
-    let id = program.lets.iter().position(|slot| slot.name == name);
+    let id = program.lets.position(|slot| slot.name == name);
     let id = id.ok_or_else(|| CheckFault::UnknownSetting {
         name: name.to_owned(),
         near: near(name, program.lets.iter().map(|slot| slot.name.as_str())).map(str::to_owned),
@@ -122,7 +122,7 @@ enum Meaning {
     Let(LetId),
     Bottle(BottleId),
     Vessel(VesselId),
-    Procedure(usize),
+    Procedure(ProcedureId),
 }
 
 impl Meaning {

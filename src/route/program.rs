@@ -1,6 +1,7 @@
 //! A checked route: names resolved, dimensions right, equations balanced. Running it cannot meet an unknown name.
 
 use rustc_hash::FxHashMap;
+use typed_index_collections::TiVec;
 
 use crate::data::Store;
 use crate::equation::Reaction;
@@ -17,6 +18,7 @@ use crate::vessel::Ambient;
 
 mod demand;
 mod heat;
+mod id;
 mod instrument;
 mod mark;
 mod planning;
@@ -26,19 +28,13 @@ mod titration;
 
 pub use demand::{Beyond, Demand, HOTTEST, Inadmissible, Range, most};
 pub use heat::HeatQuestion;
+pub use id::{BottleId, LetId, ProcedureId, VesselId};
 pub use instrument::{Instrument, Slack};
 pub use mark::{Added, Mark};
 pub use planning::{MOST_RUNS, RangeFault, Sought, Target, Values, Variation};
 pub use property::{HandQuestion, Property, SpeciesProperty};
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
 pub use titration::Titration;
-
-/// Index of a `let`.
-pub type LetId = usize;
-/// Index of a bottle.
-pub type BottleId = usize;
-/// Index of a vessel.
-pub type VesselId = usize;
 
 /// What [`super::run`] runs: pure data, shared between threads.
 #[derive(Clone, Debug, Default)]
@@ -50,11 +46,11 @@ pub struct Program {
     /// What the room was reckoned from, temperature and pressure, if it was stated.
     pub ambient_from: (Option<Value>, Option<Value>),
     /// Every `let`, in order.
-    pub lets: Vec<LetSlot>,
+    pub lets: TiVec<LetId, LetSlot>,
     /// Every bottle, in order.
-    pub bottles: Vec<Bottle>,
+    pub bottles: TiVec<BottleId, Bottle>,
     /// Every vessel, declared or made by `->`, in order.
-    pub vessels: Vec<VesselSlot>,
+    pub vessels: TiVec<VesselId, VesselSlot>,
     /// Hazards that the route accepts.
     pub accepted: Vec<Accepted>,
     /// What is measured with, as far as anybody said.
@@ -68,7 +64,7 @@ pub struct Program {
     /// Names of the whole route, in the order in which they were declared or made.
     pub order: Arc<Vec<String>>,
     /// Every procedure, in order.
-    pub procedures: Vec<Arc<Procedure>>,
+    pub procedures: TiVec<ProcedureId, Arc<Procedure>>,
     /// How often each procedure was called.
     pub called: FxHashMap<String, usize>,
     /// What to do; shared, because many runs differ in their values alone.

@@ -132,19 +132,20 @@ mod tests {
     #[test]
     fn the_auditor_sees_a_lost_atom_a_lost_charge_and_a_forged_vessel() {
         let mut books = Books::default();
+        let cup = VesselId::FIRST;
         let one = Exact::one();
         let minus = Exact::from(-1);
         books.post(Account::Shelf, &species("NaCl(s)"), &minus);
-        books.post(Account::Vessel(0), &species("Na^+(aq)"), &one);
+        books.post(Account::Vessel(cup), &species("Na^+(aq)"), &one);
         assert!(matches!(books.audit(&[]), Err(Discrepancy::Atoms(_))));
-        books.post(Account::Vessel(0), &species("Cl(g)"), &one);
+        books.post(Account::Vessel(cup), &species("Cl(g)"), &one);
         assert_eq!(books.audit(&[]), Err(Discrepancy::Charge));
-        books.post(Account::Vessel(0), &species("Cl(g)"), &minus);
-        books.post(Account::Vessel(0), &species("Cl^-(aq)"), &one);
+        books.post(Account::Vessel(cup), &species("Cl(g)"), &minus);
+        books.post(Account::Vessel(cup), &species("Cl^-(aq)"), &one);
         assert_eq!(books.audit(&[]), Ok(()));
         let mut contents = Contents::new();
         contents.add(&species("Na^+(aq)"), &Number::one());
-        let forged = books.audit(&[(0, &contents)]);
-        assert_eq!(forged, Err(Discrepancy::Contents(0, species("Cl^-(aq)"))));
+        let forged = books.audit(&[(cup, &contents)]);
+        assert_eq!(forged, Err(Discrepancy::Contents(cup, species("Cl^-(aq)"))));
     }
 }

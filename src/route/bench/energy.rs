@@ -105,23 +105,24 @@ mod tests {
 
     #[test]
     fn what_the_digits_of_a_temperature_leave_open_is_allowed_for_and_no_more() {
-        let energy = Energy::default();
-        assert_eq!(energy.audit(0, 1e-9, 2e-9), Ok(()));
-        assert!(energy.audit(0, 3e-9, 2e-9).is_err());
+        let (energy, cup) = (Energy::default(), VesselId::FIRST);
+        assert_eq!(energy.audit(cup, 1e-9, 2e-9), Ok(()));
+        assert!(energy.audit(cup, 3e-9, 2e-9).is_err());
     }
 
     #[test]
     fn the_auditor_sees_heat_that_nobody_posted() {
         let mut energy = Energy::default();
-        energy.post(Place::Shelf, Place::Vessel(0), -1.5);
-        energy.post(Place::Chemistry, Place::Vessel(0), 12.0);
-        energy.post(Place::Vessel(0), Place::Bath, 4.0);
-        assert_eq!(energy.audit(0, 6.5, 0.0), Ok(()));
-        assert!(energy.audit(0, 6.5 + 1e-6, 0.0).is_err());
-        assert!(energy.audit(1, 1e-3, 0.0).is_err());
+        let cup = VesselId::FIRST;
+        energy.post(Place::Shelf, Place::Vessel(cup), -1.5);
+        energy.post(Place::Chemistry, Place::Vessel(cup), 12.0);
+        energy.post(Place::Vessel(cup), Place::Bath, 4.0);
+        assert_eq!(energy.audit(cup, 6.5, 0.0), Ok(()));
+        assert!(energy.audit(cup, 6.5 + 1e-6, 0.0).is_err());
+        assert!(energy.audit(VesselId::from(1), 1e-3, 0.0).is_err());
         let all = [
             Place::Shelf,
-            Place::Vessel(0),
+            Place::Vessel(cup),
             Place::Chemistry,
             Place::Bath,
         ];

@@ -13,6 +13,8 @@ mod vessel;
 
 use std::collections::BTreeSet;
 
+use typed_index_collections::TiVec;
+
 use crate::data::Store;
 use crate::matter::Species;
 use crate::number::{Exact, Number};
@@ -57,7 +59,7 @@ pub enum Digits {
 pub struct Bench {
     store: Store,
     ambient: Ambient,
-    vessels: Vec<Vessel>,
+    vessels: TiVec<VesselId, Vessel>,
     books: Books,
     energy: Energy,
     /// Heat since the step began; `None` where nobody will look at it.
@@ -80,7 +82,7 @@ impl Bench {
         Bench {
             store: Store::default(),
             ambient: Ambient::default(),
-            vessels: Vec::new(),
+            vessels: TiVec::new(),
             books: Books::default(),
             energy: Energy::default(),
             moved: steps.then(Moved::default),
@@ -108,7 +110,7 @@ impl Bench {
 
     /// Every vessel.
     pub fn ids(&self) -> impl Iterator<Item = VesselId> + use<> {
-        0..self.vessels.len()
+        self.vessels.keys()
     }
 
     /// A vessel to look at.
@@ -547,6 +549,8 @@ mod tests {
     use super::*;
     use crate::vessel::reagent;
 
+    const CUP: VesselId = VesselId::FIRST;
+
     fn kelvin(value: i64) -> Number {
         Number::exact(Exact::from(value))
     }
@@ -560,12 +564,12 @@ mod tests {
     fn cup_with(moles: i64) -> Bench {
         let mut bench = Bench::new(Digits::All, true);
         bench.put_up("cup", None);
-        bench.begin_at(0, &kelvin(333));
-        let (shelf, cup) = (Account::Shelf, Account::Vessel(0));
+        bench.begin_at(CUP, &kelvin(333));
+        let (shelf, cup) = (Account::Shelf, Account::Vessel(CUP));
         bench
             .transfer(shelf, cup, &water(moles), &kelvin(333))
             .unwrap();
-        bench.found_at(0, &kelvin(333));
+        bench.found_at(CUP, &kelvin(333));
         bench
     }
 
@@ -574,16 +578,16 @@ mod tests {
         let mut bench = cup_with(5);
         assert_eq!(bench.audit(), []);
         // A joule that nobody posted.
-        let vessel = &mut bench.vessels[0];
+        let vessel = &mut bench.vessels[CUP];
         vessel.temperature = &vessel.temperature + &Number::exact(Exact::ratio(1, 400));
-        bench.touch(0);
-        assert_eq!(bench.audit(), [Wrong::Heat(0)]);
+        bench.touch(CUP);
+        assert_eq!(bench.audit(), [Wrong::Heat(CUP)]);
     }
 
     #[test]
     fn more_than_there_is_cannot_be_moved() {
         let mut bench = cup_with(5);
-        let (cup, air) = (Account::Vessel(0), Account::Air);
+        let (cup, air) = (Account::Vessel(CUP), Account::Air);
         let short = bench
             .transfer(cup, air, &water(6), &kelvin(333))
             .unwrap_err();
@@ -592,8 +596,8 @@ mod tests {
             (Exact::from(-1), reagent::water()),
             (Exact::one(), reagent::steam()),
         ];
-        assert!(bench.react(0, &steam, &kelvin(6)).is_err());
+        assert!(bench.react(CUP, &steam, &kelvin(6)).is_err());
         assert_eq!(bench.audit(), []);
-        assert_eq!(bench.vessel(0).contents(), &water(5));
+        assert_eq!(bench.vessel(CUP).contents(), &water(5));
     }
 }

@@ -126,12 +126,11 @@ impl Checker<'_> {
         };
         let (capacity_from, capacity) = capacity.unzip();
         self.define(name, |program, name| {
-            program.vessels.push(VesselSlot {
+            Meaning::Vessel(program.vessels.push_and_get_key(VesselSlot {
                 name,
                 capacity,
                 capacity_from,
-            });
-            Meaning::Vessel(program.vessels.len() - 1)
+            }))
         })
     }
 
@@ -147,11 +146,10 @@ impl Checker<'_> {
             sought: None,
             difference: self.is_difference(&value),
         };
-        let mut id = 0;
+        let mut id = self.program.lets.next_key();
         self.define(name, |program, name| {
             slot.name = name;
-            program.lets.push(slot);
-            id = program.lets.len() - 1;
+            id = program.lets.push_and_get_key(slot);
             Meaning::Let(id)
         })?;
         Ok(Action::Let { slot: id, value })
@@ -191,8 +189,7 @@ impl Checker<'_> {
         };
         self.define(name, |program, name| {
             bottle.name = name;
-            program.bottles.push(bottle);
-            Meaning::Bottle(program.bottles.len() - 1)
+            Meaning::Bottle(program.bottles.push_and_get_key(bottle))
         })
     }
 

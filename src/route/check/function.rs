@@ -5,7 +5,9 @@ use crate::number::{Dimension, Number, Quantity, Unit, unit};
 use crate::text::near;
 use crate::vessel::Reagent;
 
-use super::super::program::{Demand, HandQuestion, Node, Property, SpeciesProperty, Value};
+use super::super::program::{
+    Demand, HandQuestion, Node, Property, SpeciesProperty, Value, VesselId,
+};
 use super::super::syntax::{Argument, Expr, Name, Spanned};
 use super::scope::Found;
 use super::{CheckFault, Checked, Checker, Meaning, NameKind, temperature};
@@ -190,7 +192,7 @@ impl Checker<'_> {
         }
     }
 
-    fn vessel_argument(&mut self, argument: &Spanned<Argument>) -> Checked<usize> {
+    fn vessel_argument(&mut self, argument: &Spanned<Argument>) -> Checked<VesselId> {
         match &argument.node {
             Argument::Expr(Expr::Name(name)) => {
                 let name = Name {

@@ -26,14 +26,13 @@ impl Checker<'_> {
         let Found::Nothing(..) = self.find_name(name) else {
             return self.vessel(name);
         };
-        let mut id = 0;
+        let mut id = self.program.vessels.next_key();
         self.define(name, |program, name| {
-            program.vessels.push(VesselSlot {
+            id = program.vessels.push_and_get_key(VesselSlot {
                 name,
                 capacity: None,
                 capacity_from: None,
             });
-            id = program.vessels.len() - 1;
             Meaning::Vessel(id)
         })?;
         self.named.push(id);

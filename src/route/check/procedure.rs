@@ -54,8 +54,7 @@ impl Checker<'_> {
             sees: self.program.order.len(),
         });
         self.define(name, |program, _| {
-            program.procedures.push(procedure);
-            Meaning::Procedure(program.procedures.len() - 1)
+            Meaning::Procedure(program.procedures.push_and_get_key(procedure))
         })
     }
 
@@ -213,10 +212,9 @@ impl Checker<'_> {
             },
         };
         let value = self.value(&expr)?;
-        let id = self.program.lets.len();
         let known = self.program.constant(&value);
         let difference = self.is_difference(&value);
-        self.program.lets.push(LetSlot {
+        let id = self.program.lets.push_and_get_key(LetSlot {
             name: slot.to_owned(),
             dimension: value.dimension,
             span: argument.span,

@@ -90,7 +90,7 @@ impl Program {
 
     /// Everything that is known before the route runs.
     fn reckon(&mut self) -> Result<(), CheckFault> {
-        for id in 0..self.lets.len() {
+        for id in self.lets.keys() {
             let slot = &self.lets[id];
             self.lets[id].known = slot.set.clone().or_else(|| self.constant(&slot.value));
         }
@@ -111,12 +111,12 @@ impl Program {
         if let Some(pressure) = pressure {
             self.ambient.pressure = self.stated_in(&pressure, &unit::KILOPASCAL)?;
         }
-        for id in 0..self.vessels.len() {
+        for id in self.vessels.keys() {
             if let Some(from) = self.vessels[id].capacity_from.clone() {
                 self.vessels[id].capacity = Some(self.stated_in(&from, &unit::MILLILITRE)?);
             }
         }
-        for id in 0..self.bottles.len() {
+        for id in self.bottles.keys() {
             let label = &self.bottles[id].label;
             if other_room || hangs(&label.strength) || hangs(&label.density) {
                 self.fill_again(id).map_err(|fault| CheckFault::OfBottle {

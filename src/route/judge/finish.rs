@@ -52,7 +52,7 @@ fn conclude(run: &mut Run<'_>) {
         let operations: Vec<_> = steps.flat_map(|step| &step.operations).collect();
         let mut told = left_over::left_over(run, &operations);
         told.extend(discarded::discarded(run));
-        told.extend(disagreeing_densities(run.program, &run.program.bottles));
+        told.extend(disagreeing_densities(run.program, &run.program.bottles.raw));
         let all: Vec<VesselId> = run.bench.ids().collect();
         told.extend(left_standing(run, &all));
         run.record.ledger.remarks.append(&mut told);
@@ -112,7 +112,7 @@ fn ions(species: &Species) -> impl Iterator<Item = Species> {
 }
 
 fn unused_bottles(run: &mut Run<'_>) {
-    for (id, bottle) in run.program.bottles.iter().enumerate() {
+    for (id, bottle) in run.program.bottles.iter_enumerated() {
         let scaled = run.record.ledger.scales.iter().flat_map(|t| &t.rows);
         let in_table = scaled
             .filter_map(|r| r.bottle.as_ref())

@@ -11,13 +11,15 @@ mod scope;
 mod shelf;
 mod value;
 
+use typed_index_collections::TiVec;
+
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity, unit};
 use crate::vessel::{Cited, Contents, Heat, Sources, liquid, phases};
 
 use super::bench::{Account, Bench, Digits};
 use super::ledger::{Fact, Idle, VesselState, Weight};
-use super::program::{Program, VesselId};
+use super::program::{LetId, Program, VesselId};
 
 pub use record::{Boiled, Charged, History, Record, Titrated};
 pub use refusal::{Done, Refusal};
@@ -34,7 +36,7 @@ pub struct State {
     /// What happened.
     pub record: Record,
     /// Of each `let`, in their order.
-    pub values: Vec<Option<Quantity>>,
+    pub values: TiVec<LetId, Option<Quantity>>,
     /// How far this run goes, and what it brings back from there.
     pub scope: RunScope,
 }
@@ -54,7 +56,7 @@ impl State {
         let mut state = State {
             bench: Bench::new(digits, !scope.serves_a_question()),
             record: Record::default(),
-            values: Vec::new(),
+            values: TiVec::new(),
             scope,
         };
         state.make_room(program);
@@ -93,7 +95,7 @@ pub struct Run<'r> {
     /// What happened.
     pub record: &'r mut Record,
     /// Of each `let`, in their order.
-    pub values: &'r mut Vec<Option<Quantity>>,
+    pub values: &'r mut TiVec<LetId, Option<Quantity>>,
     /// How far this run goes.
     pub scope: &'r mut RunScope,
 }

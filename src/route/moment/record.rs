@@ -2,6 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use typed_index_collections::TiVec;
+
 use crate::matter::Species;
 use crate::number::{Number, Quantity};
 use crate::text::Span;
@@ -106,7 +108,7 @@ pub struct Record {
     /// The calls it is in.
     pub calls: Vec<Span>,
     /// Of each vessel.
-    pub histories: Vec<History>,
+    pub histories: TiVec<VesselId, History>,
     /// Everything that was charged, in its order.
     pub charged: Vec<Charged>,
     /// Species that some reaction, crystallisation or precipitation used.

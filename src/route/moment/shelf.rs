@@ -1,5 +1,7 @@
 //! The bottles, as far as anybody has found out what is in them.
 
+use typed_index_collections::TiVec;
+
 use crate::number::{Exact, Quantity, unit};
 use crate::vessel::Reagent;
 
@@ -8,11 +10,11 @@ use super::Run;
 
 impl Run<'_> {
     /// The bottles as far as anybody has found out what is in them.
-    pub fn shelf(&self) -> Vec<Bottle> {
-        let all = self.program.bottles.iter().cloned().enumerate();
+    pub fn shelf(&self) -> TiVec<BottleId, Bottle> {
+        let all = self.program.bottles.iter_enumerated();
         all.map(|(id, bottle)| Bottle {
             stuff: self.stuff(id),
-            ..bottle
+            ..bottle.clone()
         })
         .collect()
     }

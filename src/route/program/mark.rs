@@ -90,7 +90,7 @@ impl Program {
     pub fn added_since<'p>(&'p self, mark: &Mark) -> Added<'p> {
         Added {
             instructions: &self.body[mark.body..],
-            bottles: &self.bottles[mark.bottles..],
+            bottles: &self.bottles.raw[mark.bottles..],
         }
     }
 }

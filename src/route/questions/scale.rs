@@ -53,7 +53,7 @@ fn table(
     let rows = all()
         .map(|(reactant, (n, species))| {
             let moles = turns.scaled(&Exact::from(n.clone()));
-            row(run.program, &shelf, species, reactant, moles)
+            row(run.program, &shelf.raw, species, reactant, moles)
         })
         .collect();
     let heat = heat(run, reaction, &turns);

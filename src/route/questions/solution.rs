@@ -3,6 +3,8 @@
 //! Amounts follow from masses, which add up; what becomes of them is found by putting them together in a vessel of its
 //! own, with the same heats, densities and solubilities as anywhere in a route.
 
+use typed_index_collections::TiVec;
+
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity, Unit, unit};
 use crate::solution::{self, Strength};
@@ -16,6 +18,9 @@ use super::super::operations::carry_out;
 use super::super::program::*;
 
 mod compare;
+
+/// The one vessel of [`SideBench::vessel`].
+const BEAKER: VesselId = VesselId::FIRST;
 
 /// The statement: its answer goes into the ledger.
 pub fn solution(run: &mut Run<'_>, question: &SolutionQuestion) -> Done<()> {
@@ -318,7 +323,7 @@ impl SideBench<'_, '_> {
             .collect();
         let vessel = self
             .vessel(vec![Action::Charge {
-                vessel: 0,
+                vessel: BEAKER,
                 portions,
                 at: None,
                 over: None,
@@ -329,7 +334,7 @@ impl SideBench<'_, '_> {
             .iter()
             .map(|taken| taken.millilitres.clone())
             .collect();
-        let mixture = vessel.bench.vessel(0);
+        let mixture = vessel.bench.vessel(BEAKER);
         answer.mixed = Some(MixedSolution {
             grams: mixture.contents().grams(),
             millilitres: volume(mixture),
@@ -348,11 +353,11 @@ impl SideBench<'_, '_> {
     /// One vessel of its own after some operations, with what came of them; what they warn of is said here too.
     fn vessel(&mut self, actions: Vec<Action>) -> Done<(State, Vec<Outcome>)> {
         let mut program = self.program.clone();
-        program.vessels = vec![VesselSlot {
+        program.vessels = TiVec::from(vec![VesselSlot {
             name: "mixture".to_owned(),
             capacity: None,
             capacity_from: None,
-        }];
+        }]);
         let mut state = State::new(&program);
         state.values.clone_from(self.run.values);
         state.record.here = self.run.record.here;
@@ -361,7 +366,7 @@ impl SideBench<'_, '_> {
             .iter()
             .filter_map(|action| carry_out(&mut aside, action));
         let outcomes: Vec<Outcome> = outcomes.collect();
-        let hot = heat_control::tell(&aside, 0);
+        let hot = heat_control::tell(&aside, BEAKER);
         aside.record.remarks.extend(hot);
         let told = state.record.remarks.iter();
         for remark in told.filter(|remark| remark.level > Weight::Note) {

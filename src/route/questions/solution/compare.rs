@@ -10,7 +10,7 @@ use super::super::super::ledger::*;
 use super::super::super::moment::Done;
 use super::super::super::program::*;
 use super::super::scale;
-use super::{SideBench, constant, volume};
+use super::{BEAKER, SideBench, constant, volume};
 
 impl SideBench<'_, '_> {
     /// The same step with one bottle after the other.
@@ -94,7 +94,7 @@ impl SideBench<'_, '_> {
             });
         };
         let charged = |portions| Action::Charge {
-            vessel: 0,
+            vessel: BEAKER,
             portions,
             at: None,
             over: None,
@@ -104,7 +104,7 @@ impl SideBench<'_, '_> {
         let (state, outcomes) = self.vessel(vec![
             charged(all),
             Action::React {
-                vessel: 0,
+                vessel: BEAKER,
                 reaction: compared.reaction.clone(),
                 degree: None,
                 limit: None,
@@ -117,7 +117,7 @@ impl SideBench<'_, '_> {
             let uncooled = record.uncooled.as_ref();
             uncooled.is_some_and(|uncooled| uncooled.value() >= record.boiling.value())
         };
-        let vessel = state.bench.vessel(0);
+        let vessel = state.bench.vessel(BEAKER);
         let volume = volume(vessel);
         Ok(ComparedBottle {
             label: bottle.label.clone(),
