@@ -72,7 +72,7 @@ fn neither_a_closed_vessel_nor_a_dry_one_is_boiled() {
         ),
     ] {
         let ledger = run(text);
-        assert_eq!(matches!(last(&ledger), Outcome::Blank), refused, "{text}");
+        assert_eq!(matches!(last(&ledger), Outcome::Refused), refused, "{text}");
         let faults = ledger.remarks.iter();
         let reasons = faults.filter(|r| !matches!(r.fact, Fact::UnusedBottle { .. }));
         assert!(reasons.count() > 0, "{text}");

@@ -125,7 +125,7 @@ fn said(words: Words, outcome: &Outcome) -> Vec<String> {
             told.into_iter().chain(booked).chain(beside).collect()
         }
         Outcome::Waited { seconds } => vec![figure::time(seconds)],
-        Outcome::Blank => vec!["left blank: it could not be carried out".to_owned()],
+        Outcome::Refused => vec!["left blank: it could not be carried out".to_owned()],
     }
 }
 

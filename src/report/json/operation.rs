@@ -466,7 +466,7 @@ impl OutcomeJson {
                 uncertainty: beside,
             }),
             Outcome::Noted(_) => Self::Noted(NotedJson {}),
-            Outcome::Blank => Self::Blank(BlankJson { blank: true }),
+            Outcome::Refused => Self::Blank(BlankJson { blank: true }),
         }
     }
 }

@@ -211,8 +211,8 @@ pub enum Outcome {
     },
     /// `note`.
     Noted(String),
-    /// Left blank: the operation could not be carried out, and the remark says why.
-    Blank,
+    /// The operation could not be carried out, and the remark says why; the sheet leaves its place blank.
+    Refused,
 }
 
 /// How a `react` went.

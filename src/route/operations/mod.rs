@@ -41,7 +41,7 @@ pub fn carry_out(run: &mut Run<'_>, action: &Action) -> Option<Outcome> {
             run.remark(refusal.weight, (*refusal.fact).clone());
             let here = run.record.here;
             run.scope.refusals.push((here, refusal));
-            Outcome::Blank
+            Outcome::Refused
         }
     };
     phases::tell_boiled(run);
