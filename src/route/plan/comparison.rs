@@ -10,7 +10,7 @@ use super::super::moment::RunScope;
 use super::super::program::{
     Action, Instruction, LetId, MOST_RUNS, Program, RangeFault, Variation,
 };
-use super::{Progress, cores, finding, refusals, trial};
+use super::{Progress, finding, parallel, refusals, trial};
 
 /// Makes the table of every `vary` of a run.program.
 pub(super) fn compare(program: &Program, ledger: &mut Ledger, progress: Progress<'_>) {
@@ -43,7 +43,7 @@ pub(super) fn one(
         Ok(sets) => sets,
         Err(fault) => return Some(Err(fault)),
     };
-    let rows = cores::all(sets.len(), progress, |index| {
+    let rows = parallel::all(sets.len(), progress, |index| {
         run(program, &slots, &sets[index], until)
     });
     Some(Ok(Comparison {

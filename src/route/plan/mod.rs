@@ -3,8 +3,8 @@
 //! Promises: no figure comes from a run that was refused ([`trial`]); the same answers on any number of cores.
 
 mod comparison;
-mod cores;
 mod finding;
+mod parallel;
 mod sample;
 
 use super::judge;
@@ -14,7 +14,7 @@ use super::program::Program;
 use super::run::advance;
 use crate::text::Span;
 
-pub use cores::Progress;
+pub use parallel::Progress;
 
 /// Runs a whole program: works back what a `find` looks for, runs the route with that, and then once more for each
 /// line of a `vary`; samples if they are asked for. Tells how many of the runs of a `vary` or of the samples are done.

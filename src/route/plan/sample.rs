@@ -14,7 +14,7 @@ use super::super::ledger::{
 };
 use super::super::moment::{Figures, Met, RunScope};
 use super::super::program::Program;
-use super::{Progress, cores, refusals, trial};
+use super::{Progress, parallel, refusals, trial};
 
 /// One run of the route, in as little room as a million of them call for.
 enum Run {
@@ -50,7 +50,7 @@ pub(super) fn sample(
     }
     let inputs: Arc<[Input]> = program.inputs.clone().into();
     let spreads: Arc<[Quantity]> = planned.spreads.clone().into();
-    let runs = cores::all(asked.count, progress, |index| {
+    let runs = parallel::all(asked.count, progress, |index| {
         let draw = Draw::new(inputs.clone(), asked.seed, index as u64);
         run(program, draw, &spreads, figures)
     });
