@@ -277,7 +277,7 @@ proptest! {
     /// A draw is the same whoever asks, and in whatever order: so is a sample on any number of cores.
     #[test]
     fn a_draw_hangs_on_nothing_but_its_key(seed: u64, sample: u64, inputs in proptest::collection::vec(any::<u32>(), 1..20)) {
-        let draw = || aludel::number::Draw::new(Vec::new().into(), seed, sample);
+        let draw = || aludel::number::SampleDraw::new(Vec::new().into(), seed, sample);
         let forward: Vec<f64> = inputs.iter().map(|i| draw().deviate(InputId(*i))).collect();
         let one = draw();
         let mut backward: Vec<f64> = inputs.iter().rev().map(|i| one.deviate(InputId(*i))).collect();

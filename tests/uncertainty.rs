@@ -7,7 +7,7 @@ mod common;
 
 use std::sync::Arc;
 
-use aludel::number::{Draw, Exact, Input, InputId, Number, Sampled, Verdict};
+use aludel::number::{Exact, Input, InputId, Number, SampleDraw, Sampled, Verdict};
 use aludel::route::ledger::{SampledFigure, Sampling};
 use common::samples::{first_order, of};
 use common::{between, close};
@@ -271,7 +271,7 @@ fn resistance_and_reactance_by_samples() {
     let known = inputs(5);
     let drawn: Vec<[f64; 3]> = (0..SAMPLES as u64)
         .map(|sample| {
-            let draw = Draw::new(known.clone(), 1, sample);
+            let draw = SampleDraw::new(known.clone(), 1, sample);
             let drawn = [0, 1, 2].map(|i: usize| draw.of(&measured[i]));
             impedance(&drawn).map(|number| number.to_f64())
         })
@@ -344,7 +344,7 @@ fn a_line_of_corrections_is_known_best_in_its_middle() {
 
     let known = inputs(11);
     let drawn = (0..SAMPLES as u64).map(|sample| {
-        let draw = Draw::new(known.clone(), 1, sample);
+        let draw = SampleDraw::new(known.clone(), 1, sample);
         let values: Vec<Number> = uncertain.iter().map(|b| draw.of(b)).collect();
         at_thirty(&line(&values)).to_f64()
     });

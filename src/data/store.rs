@@ -3,7 +3,7 @@
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
 
-use crate::number::{Draw, Input, Number, Quantity};
+use crate::number::{Input, Number, Quantity, SampleDraw};
 
 use super::{Property, Source};
 
@@ -56,7 +56,7 @@ pub struct Store {
     number: u64,
     own: Arc<Vec<Own>>,
     inputs: Arc<Vec<Input>>,
-    drawn: Option<Arc<Draw>>,
+    drawn: Option<Arc<SampleDraw>>,
 }
 
 impl Store {
@@ -91,7 +91,7 @@ impl Store {
     }
 
     /// The same data, each uncertain one with the value drawn for it in the place of its uncertainty.
-    pub fn drawn(&self, draw: Arc<Draw>) -> Store {
+    pub fn drawn(&self, draw: Arc<SampleDraw>) -> Store {
         Store {
             drawn: Some(draw),
             ..self.clone()
@@ -99,7 +99,7 @@ impl Store {
     }
 
     /// The draw that its values are to be taken from.
-    pub fn draw(&self) -> Option<&Draw> {
+    pub fn draw(&self) -> Option<&SampleDraw> {
         self.drawn.as_deref()
     }
 

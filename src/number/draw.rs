@@ -52,16 +52,16 @@ const ALIKE: usize = 4;
 /// One value for every input, at random: how far each lies from its estimate.
 ///
 /// ```
-/// use aludel::number::{Distribution, Draw, Exact, Input, InputId, Number};
+/// use aludel::number::{Distribution, SampleDraw, Exact, Input, InputId, Number};
 /// let input = Input { label: "balance".into(), distribution: Distribution::Rectangular };
 /// let mass = Number::exact(Exact::from(10)).with_uncertainty(InputId(0), 0.1 / 3_f64.sqrt());
-/// let draw = Draw::new(vec![input].into(), 1, 0);
+/// let draw = SampleDraw::new(vec![input].into(), 1, 0);
 /// let drawn = draw.of(&mass);
 /// assert!(drawn.is_exact() && (drawn.to_f64() - 10.0).abs() <= 0.1);
 /// assert_eq!(drawn, draw.of(&mass));
 /// ```
 #[derive(Debug)]
-pub struct Draw {
+pub struct SampleDraw {
     inputs: Arc<[Input]>,
     seed: u64,
     sample: u64,
@@ -69,10 +69,10 @@ pub struct Draw {
     known: Mutex<FxHashMap<InputId, Vec<(Number, Number)>>>,
 }
 
-impl Draw {
+impl SampleDraw {
     /// The `sample`th draw with a seed. Inputs that are not listed are taken as normal.
-    pub fn new(inputs: Arc<[Input]>, seed: u64, sample: u64) -> Draw {
-        Draw {
+    pub fn new(inputs: Arc<[Input]>, seed: u64, sample: u64) -> SampleDraw {
+        SampleDraw {
             inputs,
             seed,
             sample,
@@ -168,7 +168,7 @@ mod tests {
             distribution,
         }]
         .into();
-        let drawn = (0..40_000).map(|i| Draw::new(inputs.clone(), 7, i).deviate(InputId(0)));
+        let drawn = (0..40_000).map(|i| SampleDraw::new(inputs.clone(), 7, i).deviate(InputId(0)));
         let drawn: Vec<f64> = drawn.collect();
         let n = drawn.len() as f64;
         let mean = drawn.iter().sum::<f64>() / n;
@@ -202,8 +202,9 @@ mod tests {
     #[test]
     fn inputs_and_samples_are_independent_and_seeds_differ() {
         let none: Arc<[Input]> = Vec::new().into();
-        let draw =
-            |seed, sample, input| Draw::new(none.clone(), seed, sample).deviate(InputId(input));
+        let draw = |seed, sample, input| {
+            SampleDraw::new(none.clone(), seed, sample).deviate(InputId(input))
+        };
         let pairs = (0..20_000).map(|i| (draw(1, i, 0), draw(1, i, 1), draw(1, i + 1, 0)));
         let (mut between_inputs, mut between_samples) = (0.0, 0.0);
         for (one, other, next) in pairs {

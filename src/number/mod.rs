@@ -18,7 +18,7 @@ mod temperature;
 pub mod unit;
 
 pub use dimension::Dimension;
-pub use draw::{Distribution, Draw, Input};
+pub use draw::{Distribution, Input, SampleDraw};
 pub use exact::{Exact, NotANumber};
 pub use number_with_spread::{InputId, Number};
 pub use quantity::{Mismatch, Places, Quantity};

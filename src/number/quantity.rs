@@ -2,7 +2,7 @@
 
 use std::fmt::{self, Display, Formatter};
 
-use super::{Dimension, Draw, Exact, Number, Unit};
+use super::{Dimension, Exact, Number, SampleDraw, Unit};
 
 /// A number of coherent SI units of its dimension, and the unit in which somebody wrote it, if anybody did.
 ///
@@ -189,7 +189,7 @@ impl Quantity {
     }
 
     /// With the values drawn for its inputs in the place of its uncertainty.
-    pub fn drawn(&self, draw: &Draw) -> Self {
+    pub fn drawn(&self, draw: &SampleDraw) -> Self {
         self.keeping_unit(draw.of(&self.number))
     }
 

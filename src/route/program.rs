@@ -7,7 +7,7 @@ use crate::data::Store;
 use crate::equation::Reaction;
 use crate::hazard::Rule;
 use crate::matter::Species;
-use crate::number::{Dimension, Distribution, Draw, Input, Number, Quantity, Unit};
+use crate::number::{Dimension, Distribution, Input, Number, Quantity, SampleDraw, Unit};
 use crate::text::Span;
 use crate::vessel::Reagent;
 
@@ -58,7 +58,7 @@ pub struct Program {
     /// The uncertain inputs; their index is their input id.
     pub inputs: Vec<Input>,
     /// Values at random in the place of uncertainties, for one run of a sample.
-    pub draw: Option<Arc<Draw>>,
+    pub draw: Option<Arc<SampleDraw>>,
     /// The embedded tables and the script's own substances.
     pub store: Store,
     /// Names of the whole route, in the order in which they were declared or made.

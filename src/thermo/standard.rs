@@ -6,7 +6,7 @@ use crate::data::{Figure, Formation, Own, Property, Source, Sourced, Store, Stor
 use crate::equation::ionic::{Form, Ions, in_water};
 use crate::equation::{identity, of_same_composition};
 use crate::matter::{Phase, Species};
-use crate::number::{Draw, Exact, Number, Quantity, STANDARD_TEMPERATURE, Unit, unit};
+use crate::number::{Exact, Number, Quantity, STANDARD_TEMPERATURE, SampleDraw, Unit, unit};
 
 use super::spread;
 
@@ -57,7 +57,7 @@ impl Standard {
         self.newer[property as usize].as_ref()
     }
 
-    fn drawn(mut self, draw: &Draw) -> Standard {
+    fn drawn(mut self, draw: &SampleDraw) -> Standard {
         for value in self.values.iter_mut().flatten() {
             if !value.value.number().is_exact() {
                 value.value = value.value.drawn(draw);

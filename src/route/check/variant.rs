@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use crate::number::{Draw, Number, Quantity, Unit, unit};
+use crate::number::{Number, Quantity, SampleDraw, Unit, unit};
 use crate::vessel::{Reagent, ReagentFault, reagent};
 
 use super::super::arithmetic;
@@ -23,7 +23,7 @@ impl Program {
         self.reckoned(value, None)
     }
 
-    fn reckoned(&self, value: &Value, draw: Option<&Draw>) -> Option<Quantity> {
+    fn reckoned(&self, value: &Value, draw: Option<&SampleDraw>) -> Option<Quantity> {
         let reckon = |value: &Value| self.reckoned(value, draw);
         let found = match &value.node {
             Node::Constant(quantity) => match draw {
@@ -60,7 +60,7 @@ impl Program {
 
     /// The program with values at random in the place of every uncertainty; the fault tells what cannot stand with
     /// them.
-    pub fn drawn(&self, draw: Draw) -> Result<Program, CheckFault> {
+    pub fn drawn(&self, draw: SampleDraw) -> Result<Program, CheckFault> {
         let draw = Arc::new(draw);
         let mut program = self.clone();
         for slot in &mut program.lets {

@@ -7,7 +7,7 @@
 use std::mem::discriminant;
 use std::sync::Arc;
 
-use crate::number::{Draw, Input, Quantity, Sampled};
+use crate::number::{Input, Quantity, SampleDraw, Sampled};
 
 use super::super::ledger::{
     Fact, Ledger, NotSampled, Remark, SampledFigure, Samples, Sampling, Weight,
@@ -51,7 +51,7 @@ pub(super) fn sample(
     let inputs: Arc<[Input]> = program.inputs.clone().into();
     let spreads: Arc<[Quantity]> = planned.spreads.clone().into();
     let runs = parallel::all(asked.count, progress, |index| {
-        let draw = Draw::new(inputs.clone(), asked.seed, index as u64);
+        let draw = SampleDraw::new(inputs.clone(), asked.seed, index as u64);
         run(program, draw, &spreads, figures)
     });
     let sampling = gather(asked, figures, &runs);
@@ -83,7 +83,7 @@ fn scope(planned: Option<Arc<[Quantity]>>) -> RunScope {
     }
 }
 
-fn run(program: &Program, draw: Draw, spreads: &Arc<[Quantity]>, planned: &[Met]) -> Run {
+fn run(program: &Program, draw: SampleDraw, spreads: &Arc<[Quantity]>, planned: &[Met]) -> Run {
     let program = match program.drawn(draw) {
         Ok(program) => program,
         Err(unfit) => {
