@@ -3,7 +3,7 @@
 use crate::hazard::{Circumstances, Mix, Rule, Severity, poured};
 use crate::matter::Species;
 use crate::number::Exact;
-use crate::route::ledger::{Draw, Ledger};
+use crate::route::ledger::{Ledger, Withdrawal};
 
 use super::caution::{About, Caution};
 use super::statement::{bought, is_same_portion};
@@ -15,14 +15,14 @@ const MOST: usize = 40;
 #[derive(Clone, Debug)]
 pub struct Neighbours<'l> {
     /// The two, in the order of use.
-    pub between: [&'l Draw; 2],
+    pub between: [&'l Withdrawal; 2],
     /// What would come of it if they met.
     pub rule: Rule,
 }
 
 /// Every pair of things measured out that must be kept apart.
 pub(super) fn neighbours(ledger: &Ledger) -> impl Iterator<Item = Caution<'_>> {
-    let mut draws: Vec<&Draw> = Vec::new();
+    let mut draws: Vec<&Withdrawal> = Vec::new();
     for draw in bought(ledger) {
         let known = draws.iter().any(|known| is_same_portion(known, draw));
         if !known && draws.len() < MOST {
@@ -30,8 +30,8 @@ pub(super) fn neighbours(ledger: &Ledger) -> impl Iterator<Item = Caution<'_>> {
         }
     }
     let water = Species::parse("H2O(l)").ok();
-    let parts = |draw: &&Draw| parts(draw, water.as_ref());
-    let all: Vec<(&Draw, Parts)> = draws.iter().map(|draw| (*draw, parts(draw))).collect();
+    let parts = |draw: &&Withdrawal| parts(draw, water.as_ref());
+    let all: Vec<(&Withdrawal, Parts)> = draws.iter().map(|draw| (*draw, parts(draw))).collect();
     let pairs = all.iter().enumerate().flat_map(|(index, (one, parts))| {
         let others = all[index + 1..].iter();
         others.filter_map(move |(other, others)| {
@@ -52,7 +52,7 @@ pub(super) fn neighbours(ledger: &Ledger) -> impl Iterator<Item = Caution<'_>> {
 type Parts = Vec<(Species, Exact)>;
 
 /// At its strength: the solute and the water it is dissolved in.
-fn parts(draw: &Draw, water: Option<&Species>) -> Parts {
+fn parts(draw: &Withdrawal, water: Option<&Species>) -> Parts {
     let solute = draw.moles.scaled(draw.substance.molar_mass());
     let rest = &draw.grams - &solute;
     let water = water.filter(|_| draw.bottle.is_some() && rest.is_positive());

@@ -180,7 +180,7 @@ pub fn at_operation(outcome: &Outcome) -> Vec<Caution<'_>> {
 }
 
 /// A portion that has hazard statements.
-fn handled(draw: &Draw) -> Option<Caution<'_>> {
+fn handled(draw: &Withdrawal) -> Option<Caution<'_>> {
     let portion = Portion::of(draw);
     matches!(portion.found, Cautions::Found { .. }).then(|| portion.caution())
 }

@@ -2,7 +2,7 @@
 
 use crate::hazard::{self, Cautions, Hazard, Severity, Special, signal_word};
 use crate::matter::Species;
-use crate::route::ledger::{Draw, Ledger};
+use crate::route::ledger::{Ledger, Withdrawal};
 
 use super::caution::{About, Caution};
 use super::statement::{Portion, after_steps, bought, classified, component, is_same_portion};
@@ -46,14 +46,14 @@ pub struct WithoutStatement<'l> {
     /// No table knows these.
     pub unknown: Vec<UnknownHazard<'l>>,
     /// The tables know these, and have no class for them at that strength.
-    pub unclassed: Vec<&'l Draw>,
+    pub unclassed: Vec<&'l Withdrawal>,
 }
 
 /// Something that no safety table knows.
 #[derive(Clone, Debug)]
 pub enum UnknownHazard<'l> {
     /// Measured out.
-    Portion(&'l Draw),
+    Portion(&'l Withdrawal),
     /// Made on the way.
     In {
         /// Which, without phase.

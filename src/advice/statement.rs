@@ -2,7 +2,7 @@
 
 use crate::hazard::{self, Cautions, Classified, Form, Hazard, Mix, Severity};
 use crate::matter::Phase;
-use crate::route::ledger::{Draw, Ledger, VesselState};
+use crate::route::ledger::{Ledger, VesselState, Withdrawal};
 
 use super::caution::{About, Caution};
 use super::trace;
@@ -11,7 +11,7 @@ use super::trace;
 #[derive(Clone, Debug)]
 pub struct Portion<'l> {
     /// What.
-    pub draw: &'l Draw,
+    pub draw: &'l Withdrawal,
     /// What is known of it.
     pub found: Cautions,
 }
@@ -41,7 +41,7 @@ pub struct ClassifiedContents<'l> {
 }
 
 impl<'l> Portion<'l> {
-    pub(super) fn of(draw: &'l Draw) -> Self {
+    pub(super) fn of(draw: &'l Withdrawal) -> Self {
         let found = found(draw);
         Portion { draw, found }
     }
@@ -85,20 +85,20 @@ fn gravest<'h>(mut hazards: impl Iterator<Item = &'h Hazard>) -> Severity {
 }
 
 /// What is measured out, water apart.
-pub(super) fn bought(ledger: &Ledger) -> impl Iterator<Item = &Draw> {
+pub(super) fn bought(ledger: &Ledger) -> impl Iterator<Item = &Withdrawal> {
     let draws = ledger.draws.iter();
     draws.filter(|draw| draw.substance.key() != "H2O")
 }
 
 /// Whether two draws are of one substance from one bottle with one label.
-pub(super) fn is_same_portion(one: &Draw, other: &Draw) -> bool {
-    let of = |draw: &Draw| draw.substance.with_phase(None);
-    let strength = |draw: &Draw| draw.bottle.is_some().then(|| draw.strength.clone());
+pub(super) fn is_same_portion(one: &Withdrawal, other: &Withdrawal) -> bool {
+    let of = |draw: &Withdrawal| draw.substance.with_phase(None);
+    let strength = |draw: &Withdrawal| draw.bottle.is_some().then(|| draw.strength.clone());
     one.bottle == other.bottle && strength(one) == strength(other) && of(one) == of(other)
 }
 
 /// What the tables say of a portion.
-fn found(draw: &Draw) -> Cautions {
+fn found(draw: &Withdrawal) -> Cautions {
     let phase = draw.substance.phase();
     let solute = draw.moles.scaled(draw.substance.molar_mass());
     let share = solute.checked_div(&draw.grams);

@@ -108,7 +108,7 @@ fn plain(species: &Species) -> String {
     species.to_text(Notation::Plain)
 }
 
-fn draw(draw: &Draw) -> Vec<Row> {
+fn draw(draw: &Withdrawal) -> Vec<Row> {
     let substance = plain(&draw.substance.with_phase(None));
     let item = match &draw.bottle {
         Some(bottle) => format!("{bottle}: {substance} {}", draw.strength),

@@ -173,7 +173,7 @@ fn charged(words: Words, outcome: &Outcome) -> Vec<String> {
     };
     let enough = draws
         .iter()
-        .filter(|draw| matches!(draw.reason, DrawReason::Enough { .. }));
+        .filter(|draw| matches!(draw.reason, WithdrawalReason::Enough { .. }));
     let mut lines: Vec<String> = enough
         .map(|draw| {
             let name = draw.bottle.clone();

@@ -30,7 +30,7 @@ impl Words {
         vec![Block::Portions(runs.map(together).collect())]
     }
 
-    fn portion(self, draw: &Draw) -> Portion {
+    fn portion(self, draw: &Withdrawal) -> Portion {
         let moles = stated(draw, Dimension::AMOUNT, || figure::amount(&draw.moles));
         Portion {
             amount: measure(draw),
@@ -45,7 +45,7 @@ impl Words {
         }
     }
 
-    pub(super) fn named(self, draw: &Draw) -> String {
+    pub(super) fn named(self, draw: &Withdrawal) -> String {
         let substance = self.bare(&draw.substance);
         match &draw.bottle {
             Some(bottle) if draw.strength.is_empty() => format!("{bottle}: {substance}"),
@@ -56,13 +56,13 @@ impl Words {
         }
     }
 
-    pub(super) fn purpose(self, draw: &Draw) -> String {
+    pub(super) fn purpose(self, draw: &Withdrawal) -> String {
         let vessel = &draw.vessel;
         match &draw.reason {
-            DrawReason::Stated => format!("into {vessel}"),
-            DrawReason::Wash => format!("to wash {vessel}"),
-            DrawReason::Dilution => format!("to fill up {vessel}"),
-            DrawReason::Enough {
+            WithdrawalReason::Stated => format!("into {vessel}"),
+            WithdrawalReason::Wash => format!("to wash {vessel}"),
+            WithdrawalReason::Dilution => format!("to fill up {vessel}"),
+            WithdrawalReason::Enough {
                 for_species,
                 excess,
                 ..
@@ -76,7 +76,7 @@ impl Words {
     }
 }
 
-fn is_water(draw: &Draw) -> bool {
+fn is_water(draw: &Withdrawal) -> bool {
     draw.bottle.is_none() && draw.substance.key() == "H2O" && draw.millilitres.is_some()
 }
 
@@ -94,18 +94,18 @@ fn together(run: &[Portion]) -> Portion {
 }
 
 /// The measure that suits it: mL for a liquid, g for a solid.
-pub(super) fn measure(draw: &Draw) -> String {
+pub(super) fn measure(draw: &Withdrawal) -> String {
     let poured = draw.millilitres.as_ref();
     let poured = poured.map(|poured| stated(draw, Dimension::VOLUME, || figure::volume(poured)));
     poured.unwrap_or_else(|| weighed(draw))
 }
 
-fn weighed(draw: &Draw) -> String {
+fn weighed(draw: &Withdrawal) -> String {
     stated(draw, Dimension::MASS, || figure::mass(&draw.grams))
 }
 
 /// What the route states, to the digits and in the unit it does so; any other measure as it is reckoned.
-fn stated(draw: &Draw, measure: Dimension, reckoned: impl Fn() -> String) -> String {
+fn stated(draw: &Withdrawal, measure: Dimension, reckoned: impl Fn() -> String) -> String {
     let stated = draw.stated.as_ref();
     let stated = stated.filter(|stated| stated.dimension() == measure);
     stated.map_or_else(reckoned, figure::quantity)

@@ -22,7 +22,8 @@ mod titration;
 pub use crate::vessel::{Ambient, Content, Heat};
 pub use heat::StepHeat;
 pub use operation::{
-    CrystalRecord, Draw, DrawReason, GasRecord, OperationRecord, Outcome, ReactRecord, StepRecord,
+    CrystalRecord, GasRecord, OperationRecord, Outcome, ReactRecord, StepRecord, Withdrawal,
+    WithdrawalReason,
 };
 pub use planning::{AlsoMet, Comparison, ComparisonRow, Constraint, Finding, NoValue, NotFound};
 /// The name of it in `route::run`, until that is rebuilt.
@@ -43,7 +44,7 @@ pub struct Ledger {
     /// The room.
     pub ambient: Ambient,
     /// What to measure out, in the order of use.
-    pub draws: Vec<Draw>,
+    pub draws: Vec<Withdrawal>,
     /// Steps in order; operations outside any `step` stand in untitled ones.
     pub steps: Vec<StepRecord>,
     /// Every vessel at the end, in the order of making.

@@ -7,7 +7,9 @@ use aludel::data::Store;
 use aludel::matter::{Element, Species};
 use aludel::number::{Exact, Number};
 use aludel::report;
-use aludel::route::ledger::{Content, Draw, Fact, Heat, Ledger, OperationRecord, Outcome, Remark};
+use aludel::route::ledger::{
+    Content, Fact, Heat, Ledger, OperationRecord, Outcome, Remark, Withdrawal,
+};
 use aludel::route::{self, Outcome as Followed};
 use aludel::text::Source;
 use proptest::prelude::*;
@@ -54,7 +56,7 @@ impl Count {
     }
 
     /// What was measured out: the substance, and the water of its solution.
-    fn add_draw(&mut self, draw: &Draw) {
+    fn add_draw(&mut self, draw: &Withdrawal) {
         let moles = draw.moles.value();
         self.add(&draw.substance, moles);
         let is_solution = draw.substance.phase().is_none();

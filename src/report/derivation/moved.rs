@@ -34,7 +34,7 @@ impl Maker<'_> {
     /// What the washings took of the solid, as far as it dissolves, and what clings again.
     pub(super) fn washed(
         &self,
-        draw: &Draw,
+        draw: &Withdrawal,
         dissolved: &[(crate::matter::Species, Number)],
         retained: &Number,
     ) -> Vec<Derivation> {

@@ -9,7 +9,7 @@ use crate::route::ledger::*;
 
 impl Maker<'_> {
     /// `n(Al) = m / M`
-    pub(super) fn draw(&self, draw: &Draw) -> Vec<Derivation> {
+    pub(super) fn draw(&self, draw: &Withdrawal) -> Vec<Derivation> {
         let name = self.words.bare(&draw.substance);
         let mut figures: Vec<Derivation> = self.enough(draw).into_iter().collect();
         let molar = draw.substance.molar_mass();
@@ -55,8 +55,8 @@ impl Maker<'_> {
     }
 
     /// `n(KOH) = 2/2 · n(Al) · 1.5`
-    fn enough(&self, draw: &Draw) -> Option<Derivation> {
-        let DrawReason::Enough {
+    fn enough(&self, draw: &Withdrawal) -> Option<Derivation> {
+        let WithdrawalReason::Enough {
             reaction,
             for_species,
             excess,

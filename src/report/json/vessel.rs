@@ -135,7 +135,7 @@ impl AmbientJson {
 }
 
 impl PortionJson {
-    pub(super) fn of(draw: &Draw) -> Self {
+    pub(super) fn of(draw: &Withdrawal) -> Self {
         let mut beside = Uncertainties::default();
         PortionJson {
             bottle: draw.bottle.clone(),

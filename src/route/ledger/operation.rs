@@ -11,9 +11,9 @@ use crate::vessel::Heat;
 
 use super::{Remark, StepHeat, TitrationRecord, VesselState};
 
-/// A part of a portion measured out.
+/// A portion that is measured out of a bottle or from the shelf.
 #[derive(Clone, Debug)]
-pub struct Draw {
+pub struct Withdrawal {
     /// Where the amount was asked for.
     pub span: Span,
     /// The bottle's name, or `None` for a pure substance.
@@ -33,12 +33,12 @@ pub struct Draw {
     /// As poured, in mL; `None` for solids.
     pub millilitres: Option<Number>,
     /// Why that much.
-    pub reason: DrawReason,
+    pub reason: WithdrawalReason,
 }
 
 /// Why an amount is measured out.
 #[derive(Clone, Debug)]
-pub enum DrawReason {
+pub enum WithdrawalReason {
     /// The script says so.
     Stated,
     /// `enough … for …`: it uses up what the vessel holds.
@@ -90,7 +90,7 @@ pub enum Outcome {
         /// The vessel.
         vessel: String,
         /// What was measured out.
-        draws: Vec<Draw>,
+        draws: Vec<Withdrawal>,
         /// What dissolved of the solids in the vessel, in mol.
         dissolved: Vec<(Species, Number)>,
         /// The heat of that, to an endlessly thin solution.
@@ -151,7 +151,7 @@ pub enum Outcome {
         /// The cake.
         vessel: String,
         /// What it was washed with.
-        draw: Box<Draw>,
+        draw: Box<Withdrawal>,
         /// What of the cake the washings took, in mol.
         dissolved: Vec<(Species, Number)>,
         /// Liquor that clings to it afterwards, in mL.
@@ -184,7 +184,7 @@ pub enum Outcome {
         /// The vessel.
         vessel: String,
         /// The water.
-        draw: Box<Draw>,
+        draw: Box<Withdrawal>,
     },
     /// Crystals came.
     Crystallised(Box<CrystalRecord>),

@@ -3,7 +3,7 @@
 use crate::matter::Species;
 use crate::number::{Number, Quantity};
 
-use super::{Draw, ReactRecord};
+use super::{ReactRecord, Withdrawal};
 
 /// One titration; replicate readings are of equal portions, and the books follow one of them.
 #[derive(Clone, Debug)]
@@ -13,7 +13,7 @@ pub struct TitrationRecord {
     /// The bottle in the burette.
     pub bottle: String,
     /// What was run in of it.
-    pub titrant: Draw,
+    pub titrant: Withdrawal,
     /// The reaction as it ran.
     pub reaction: ReactRecord,
     /// What was titrated in the vessel.

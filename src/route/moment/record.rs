@@ -9,7 +9,7 @@ use crate::number::{Number, Quantity};
 use crate::text::Span;
 use crate::vessel::{Contents, Heat, Reagent};
 
-use super::super::ledger::{Draw, Fact, Ledger, Remark, StepRecord, Weight};
+use super::super::ledger::{Fact, Ledger, Remark, StepRecord, Weight, Withdrawal};
 use super::super::program::{BottleId, VesselId};
 
 /// What happened to a vessel.
@@ -148,7 +148,7 @@ impl Record {
     }
 
     /// Puts the portion of a draw on the list of what to measure out.
-    pub fn note_draw(&mut self, draw: &Draw) {
+    pub fn note_draw(&mut self, draw: &Withdrawal) {
         self.ledger.draws.push(draw.clone());
     }
 

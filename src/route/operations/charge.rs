@@ -1,6 +1,6 @@
 //! `charge V: Q X, …`: from bottles and the shelf into a vessel.
 
-use super::super::ledger::{DrawReason, Outcome};
+use super::super::ledger::{Outcome, WithdrawalReason};
 use super::super::moment::{Done, Run};
 use super::super::program::{Portion, Value, VesselId};
 use super::demand::Times;
@@ -18,7 +18,7 @@ pub(super) fn charge(
     for portion in portions {
         let amount = run.quantity(&portion.amount)?;
         let matter = run.as_it_is(&portion.matter);
-        let draw = draw(run, vessel, &matter, &amount, DrawReason::Stated)?;
+        let draw = draw(run, vessel, &matter, &amount, WithdrawalReason::Stated)?;
         not_absurd(&draw, &portion.amount.text)?;
         measured_out.push(Portioned { draw, matter });
     }

@@ -5,7 +5,7 @@ use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity, unit};
 use crate::vessel::{Reagent, reagent};
 
-use super::super::ledger::{DrawReason, Fact, Outcome, Weight};
+use super::super::ledger::{Fact, Outcome, Weight, WithdrawalReason};
 use super::super::moment::{Done, Refusal, Run};
 use super::super::program::{Enough, Matter, VesselId};
 use super::change;
@@ -38,7 +38,7 @@ pub(super) fn enough(run: &mut Run<'_>, vessel: VesselId, asked: &Enough) -> Don
         None => Number::one(),
     };
     let amount = Quantity::of(&moles * &factor, &unit::MOLE);
-    let reason = DrawReason::Enough {
+    let reason = WithdrawalReason::Enough {
         reaction: asked.reaction.clone(),
         for_species,
         excess,

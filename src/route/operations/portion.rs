@@ -4,7 +4,7 @@ use crate::number::{Exact, Number, Quantity, unit};
 use crate::vessel::{Contents, Reagent, grams, liquid, moles, reagent};
 
 use super::super::bench::{Account, Addition};
-use super::super::ledger::{Draw, DrawReason, Fact, Outcome, Weight};
+use super::super::ledger::{Fact, Outcome, Weight, Withdrawal, WithdrawalReason};
 use super::super::moment::{Charged, Done, Refusal, Run, admitted};
 use super::super::nature::{dissolve, encounters, rest};
 use super::super::program::{Demand, Matter, VesselId};
@@ -12,7 +12,7 @@ use super::demand::Times;
 
 /// A portion and what it is of.
 pub(super) struct Portioned {
-    pub(super) draw: Draw,
+    pub(super) draw: Withdrawal,
     pub(super) matter: Matter,
 }
 
@@ -23,15 +23,15 @@ pub(super) fn draw(
     vessel: VesselId,
     matter: &Matter,
     amount: &Quantity,
-    reason: DrawReason,
-) -> Done<Draw> {
+    reason: WithdrawalReason,
+) -> Done<Withdrawal> {
     let measured = reagent::measure(&matter.stuff, amount, &run.program.ambient);
     let measured = measured.ok_or_else(|| {
         Refusal::of(Fact::NoVolume {
             vessel: matter.label.clone(),
         })
     })?;
-    Ok(Draw {
+    Ok(Withdrawal {
         span: run.record.here,
         bottle: matter.bottle.map(|_| matter.label.clone()),
         substance: matter.stuff.substance().clone(),
@@ -46,20 +46,26 @@ pub(super) fn draw(
 }
 
 /// Refuses what weighs more than a lab can mean, as a volume or an amount that can be meant may.
-pub(super) fn not_absurd(draw: &Draw, expression: &str) -> Done<()> {
+pub(super) fn not_absurd(draw: &Withdrawal, expression: &str) -> Done<()> {
     let weighs = Quantity::of(draw.grams.clone(), &unit::GRAM);
     admitted(Demand::PORTION, expression, weighs)?;
     Ok(())
 }
 
 /// Some g of water.
-pub(super) fn water_draw(run: &Run<'_>, vessel: VesselId, grams: &Number) -> Done<Draw> {
+pub(super) fn water_draw(run: &Run<'_>, vessel: VesselId, grams: &Number) -> Done<Withdrawal> {
     let amount = Quantity::of(grams.clone(), &unit::GRAM);
-    draw(run, vessel, &Matter::water(), &amount, DrawReason::Dilution)
+    draw(
+        run,
+        vessel,
+        &Matter::water(),
+        &amount,
+        WithdrawalReason::Dilution,
+    )
 }
 
 /// As it is measured out: poured, or weighed.
-pub(super) fn measure_of(draw: &Draw) -> Quantity {
+pub(super) fn measure_of(draw: &Withdrawal) -> Quantity {
     match &draw.millilitres {
         Some(millilitres) => Quantity::of(millilitres.clone(), &unit::MILLILITRE),
         None => Quantity::of(draw.grams.clone(), &unit::GRAM),
@@ -114,7 +120,7 @@ pub(super) fn pour_in(
 }
 
 /// What a draw brings into a vessel: ions, molecules, water.
-pub(super) fn contents_of(stuff: &Reagent, draw: &Draw) -> Contents {
+pub(super) fn contents_of(stuff: &Reagent, draw: &Withdrawal) -> Contents {
     let mut contents = Contents::new();
     match stuff {
         Reagent::Pure { species, .. } => contents.add(species, &draw.moles),

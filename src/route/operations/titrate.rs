@@ -11,7 +11,8 @@ use crate::vessel::{Contents, reagent};
 
 use super::super::bench::Account;
 use super::super::ledger::{
-    Draw, DrawReason, Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight,
+    Fact, GivenStrength, Outcome, ReactRecord, TitrationRecord, Weight, Withdrawal,
+    WithdrawalReason,
 };
 use super::super::moment::{Done, Refusal, Run, Titrated};
 use super::super::program::{Matter, Program, Titration, Value, VesselId};
@@ -113,7 +114,7 @@ fn end_point(run: &mut Run<'_>, asked: &Titration, matter: &Matter) -> Done<EndP
         }));
     }
     let needed = Quantity::of(needed, &unit::MOLE);
-    let draw = draw(run, vessel, matter, &needed, DrawReason::Stated)?;
+    let draw = draw(run, vessel, matter, &needed, WithdrawalReason::Stated)?;
     let no_density = || {
         Refusal::of(Fact::NoVolume {
             vessel: matter.label.clone(),
@@ -252,10 +253,20 @@ fn deviation(each: &[f64]) -> f64 {
 }
 
 /// Titrant from the shelf into the vessel, and the reaction after it.
-fn run_in(run: &mut Run<'_>, asked: &Titration, run_out: Number) -> Done<(Draw, ReactRecord)> {
+fn run_in(
+    run: &mut Run<'_>,
+    asked: &Titration,
+    run_out: Number,
+) -> Done<(Withdrawal, ReactRecord)> {
     let matter = run.as_it_is(&asked.matter);
     let amount = Quantity::of(run_out, &unit::MILLILITRE);
-    let titrant = draw(run, asked.vessel, &matter, &amount, DrawReason::Stated)?;
+    let titrant = draw(
+        run,
+        asked.vessel,
+        &matter,
+        &amount,
+        WithdrawalReason::Stated,
+    )?;
     let portion = Portioned {
         draw: titrant.clone(),
         matter,

@@ -4,7 +4,7 @@
 //! Calculated to saturation, so the loss shown is the largest there can be.
 
 use super::super::bench::Account;
-use super::super::ledger::{DrawReason, Outcome};
+use super::super::ledger::{Outcome, WithdrawalReason};
 use super::super::moment::{Done, Run};
 use super::super::nature::{dissolve, rest};
 use super::super::program::{Portion, Value, VesselId};
@@ -24,7 +24,7 @@ pub(super) fn wash(
     // Before the liquid is in: what is refused changes nothing.
     let stated = retaining.map(|value| run.quantity(value)).transpose()?;
     let matter = run.as_it_is(&with.matter);
-    let draw = draw(run, cake, &matter, &amount, DrawReason::Wash)?;
+    let draw = draw(run, cake, &matter, &amount, WithdrawalReason::Wash)?;
     let portion = contents_of(&matter.stuff, &draw);
     let ambient = run.program.ambient.temperature.clone();
     receive(run, cake, Account::Shelf, &portion, &ambient)?;
