@@ -67,7 +67,7 @@ fn neither_a_closed_vessel_nor_a_dry_one_is_boiled() {
         ),
         ("vessel pot\nboil pot for 10 min\n", true),
         (
-            "vessel pot\ncharge pot: 100 g water\nboil pot for (1 min - 2 min)\n",
+            "vessel pot\ncharge pot: 100 g water\nboil pot for ((mass(pot) - 200 g) / (1 g) * 1 min)\n",
             true,
         ),
     ] {
