@@ -180,7 +180,10 @@ impl Maker<'_> {
             Outcome::Crystallised(record) => self.crystals(record),
             _ => Vec::new(),
         };
-        let remarked = record.remarks.iter().filter_map(|one| self.remarked(one));
+        let remarked = self
+            .ledger
+            .remarks_on(record)
+            .filter_map(|one| self.remarked(one));
         Group {
             of: record.text.clone(),
             figures: figures.into_iter().chain(remarked).collect(),

@@ -279,7 +279,7 @@ impl Words {
             let operations = step.operations.iter();
             let mut said = Vec::new();
             let mut operations: Vec<Block> = operations
-                .map(|record| self.told(record, Detail::Short, &mut said))
+                .map(|record| self.told(record, ledger, Detail::Short, &mut said))
                 .collect();
             operations.extend(step_heat::line(&step.heat).map(Block::Paragraph));
             let there = step.after.iter().filter(|vessel| !vessel.emptied);
@@ -290,21 +290,22 @@ impl Words {
     }
 
     /// One operation, what comes of it and what is worth saying about it.
-    pub(super) fn operation(self, record: &OperationRecord) -> Block {
-        self.told(record, Detail::Full, &mut Vec::new())
+    pub(super) fn operation(self, record: &OperationRecord, ledger: &Ledger) -> Block {
+        self.told(record, ledger, Detail::Full, &mut Vec::new())
     }
 
     /// What `said` holds of bottles and gases is not said again.
     fn told(
         self,
         record: &OperationRecord,
+        ledger: &Ledger,
         detail: Detail,
         said: &mut Vec<(Level, String)>,
     ) -> Block {
         if let Outcome::Noted(note) = &record.outcome {
             return Block::Note(note.clone());
         }
-        let remarks = record.remarks.iter();
+        let remarks = ledger.remarks_on(record);
         let remarks = remarks.filter_map(|remark| match (detail, &remark.fact) {
             // The line of the heat says it.
             (Detail::Short, Fact::NoHeatData { .. }) => None,

@@ -89,10 +89,10 @@ pub fn pictures(ledger: &Ledger, style: Style) -> String {
     page.text
 }
 
-/// What one operation did, as the prompt prints it.
-pub fn operation(record: &OperationRecord, style: Style) -> String {
+/// What one operation of a ledger did, as the prompt prints it.
+pub fn operation(record: &OperationRecord, ledger: &Ledger, style: Style) -> String {
     let mut page = Page::new(style);
-    page.block(&Words(style.notation).operation(record));
+    page.block(&Words(style.notation).operation(record, ledger));
     page.text
 }
 

@@ -86,12 +86,23 @@ pub struct Ledger {
 }
 
 impl Ledger {
+    /// Remarks on an operation, in the order in which they were made.
+    pub fn remarks_on(&self, operation: &OperationRecord) -> impl Iterator<Item = &Remark> {
+        let (span, number) = (operation.span, operation.number);
+        let before = |remark: &Remark| remark.place() < (span, number);
+        let from = self.remarks.partition_point(before);
+        let here = move |remark: &&Remark| remark.place() == (span, number);
+        self.remarks[from..].iter().take_while(here)
+    }
+
+    /// Brings the remarks into the order of the text, each operation's together: readers look for them there.
+    pub fn sort_remarks(&mut self) {
+        self.remarks.sort_by_key(Remark::place);
+    }
+
     /// Remarks that no operation carries, in the order of the text.
     pub fn outside(&self) -> impl Iterator<Item = &Remark> {
-        let operations = self.steps.iter().flat_map(|step| &step.operations);
-        let inside: Vec<&Remark> = operations.flat_map(|one| &one.remarks).collect();
-        let all = self.remarks.iter();
-        all.filter(move |remark| !inside.contains(remark))
+        self.remarks.iter().filter(|remark| remark.on.is_none())
     }
 }
 

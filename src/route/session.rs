@@ -178,7 +178,7 @@ impl Session {
             let new = remarks.into_iter().filter(|one| !told.contains(&one.fact));
             news.remarks.extend(new);
         }
-        news.remarks.sort_by_key(|remark| remark.span);
+        news.sort_remarks();
         Ok(news)
     }
 

@@ -201,9 +201,7 @@ impl Session {
             };
         }
         // What stands below an operation is not told again, unless the operation is not there.
-        let operations = fed.news.steps.iter().flat_map(|step| &step.operations);
-        let below: Vec<&Remark> = operations.flat_map(|one| &one.remarks).collect();
-        let again = |remark: &&Remark| fed.refused || !below.contains(remark);
+        let again = |remark: &&Remark| fed.refused || remark.on.is_none();
         let remarks = fed.news.remarks.iter();
         let messages = remarks.filter(again).map(|remark| {
             let mut message = route_fact(&remark.fact, remark.level, Notation::Printed);
@@ -316,7 +314,7 @@ fn told(news: &Ledger) -> String {
     let style = Style::default();
     let operations = news.steps.iter().flat_map(|step| &step.operations);
     let mut text: String = operations
-        .map(|record| report::operation(record, style))
+        .map(|record| report::operation(record, news, style))
         .collect();
     for table in &news.scales {
         text += &report::scale(table, style);

@@ -333,7 +333,7 @@ impl OperationJson {
             operation: verb.trim_end_matches(':').to_owned(),
             text: record.text.clone(),
             outcome: OutcomeJson::of(&record.outcome),
-            remarks: record.remarks.iter().map(RemarkJson::of).collect(),
+            remarks: ledger.remarks_on(record).map(RemarkJson::of).collect(),
             sources: source_keys(ledger, record.span),
         }
     }

@@ -29,7 +29,7 @@ pub fn finish(program: &Program, mut state: State) -> Ledger {
     ledger.inputs = program.inputs.clone();
     ledger.own_data = own_data(program);
     looking_back::where_it_went(&mut ledger);
-    ledger.remarks.sort_by_key(|remark| remark.span);
+    ledger.sort_remarks();
     ledger
 }
 

@@ -26,10 +26,7 @@ pub(super) fn where_it_went_so_far(record: &Record, news: &mut Ledger) {
 }
 
 fn complete_all(ledger: &mut Ledger, moves: &FxHashMap<Span, Move>) {
-    let steps = ledger.steps.iter_mut();
-    let operations = steps.flat_map(|step| &mut step.operations);
-    let inside = operations.flat_map(|operation| &mut operation.remarks);
-    for remark in inside.chain(&mut ledger.remarks) {
+    for remark in &mut ledger.remarks {
         complete(&mut remark.fact, moves);
     }
 }

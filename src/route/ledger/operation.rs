@@ -9,7 +9,7 @@ use crate::number::{Number, Quantity};
 use crate::text::Span;
 use crate::vessel::Heat;
 
-use super::{Remark, StepHeat, TitrationRecord, VesselState};
+use super::{StepHeat, TitrationRecord, VesselState};
 
 /// A portion that is measured out of a bottle or from the shelf.
 #[derive(Clone, Debug)]
@@ -78,8 +78,8 @@ pub struct OperationRecord {
     pub text: String,
     /// What happened.
     pub outcome: Outcome,
-    /// What is worth saying about it.
-    pub remarks: Vec<Remark>,
+    /// Its number among the operations of the route: remarks name it.
+    pub number: usize,
 }
 
 /// What an operation did.

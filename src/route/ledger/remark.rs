@@ -31,6 +31,8 @@ pub struct Remark {
     pub span: Span,
     /// The calls of procedures it stands in, the outermost first.
     pub calls: Vec<Span>,
+    /// The number of the operation that it is about, if that is on the sheet.
+    pub on: Option<usize>,
     /// How much it matters.
     pub level: Level,
     /// What.
@@ -43,9 +45,15 @@ impl Remark {
         Remark {
             span,
             calls: Vec::new(),
+            on: None,
             level,
             fact,
         }
+    }
+
+    /// Where it stands among all: by its place in the text, then by its operation, those without one last.
+    pub fn place(&self) -> (Span, usize) {
+        (self.span, self.on.unwrap_or(usize::MAX))
     }
 
     /// Whether it tells that the chemistry may not be done, rather than that the text is wrong.

@@ -99,6 +99,8 @@ pub struct Record {
     pub open_step: Option<StepRecord>,
     /// The operation of it from which heat is counted.
     pub counted_from: usize,
+    /// Operations on the sheet so far.
+    operations: usize,
     /// Remarks of the operation that runs now.
     pub remarks: Vec<Remark>,
     /// Vessels that boiled in it: one operation may boil more than once while its solids dissolve.
@@ -133,6 +135,12 @@ impl Record {
             refused: self.refused,
             ..Record::default()
         }
+    }
+
+    /// The number of the operation that is put on the sheet next.
+    pub fn next_number(&mut self) -> usize {
+        self.operations += 1;
+        self.operations
     }
 
     /// Adds vessels.

@@ -23,7 +23,7 @@ pub fn run(program: &Program, samples: Option<Samples>, progress: Progress<'_>) 
     let mut ledger = once(&solved.program);
     finding::tell(&solved.verdicts, &mut ledger);
     comparison::compare(&solved.program, &mut ledger, progress);
-    ledger.remarks.sort_by_key(|remark| remark.span);
+    ledger.sort_remarks();
     ledger.sampling =
         samples.map(|samples| sample::sample(&solved.program, &ledger, samples, progress));
     ledger

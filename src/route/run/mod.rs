@@ -61,14 +61,18 @@ fn operation(run: &mut Run<'_>, instruction: &Instruction) {
         action => carry_out(run, action),
     };
     audit(run);
-    let remarks = std::mem::take(&mut run.record.remarks);
-    run.record.ledger.remarks.extend(remarks.iter().cloned());
-    let Some(outcome) = outcome else { return };
+    let mut remarks = std::mem::take(&mut run.record.remarks);
+    let number = outcome.is_some().then(|| run.record.next_number());
+    remarks.iter_mut().for_each(|remark| remark.on = number);
+    run.record.ledger.remarks.append(&mut remarks);
+    let (Some(outcome), Some(number)) = (outcome, number) else {
+        return;
+    };
     let record = OperationRecord {
         span: instruction.span,
         text: instruction.text.clone(),
         outcome,
-        remarks,
+        number,
     };
     if let Some(step) = &mut run.record.open_step {
         step.operations.push(record);

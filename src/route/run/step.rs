@@ -95,7 +95,7 @@ fn tell_in_hand(run: &mut Run<'_>) {
             let at = at.or(operations.len().checked_sub(1));
             if let Some(operation) = at.and_then(|at| operations.get_mut(at)) {
                 remark.span = operation.span;
-                operation.remarks.push(remark.clone());
+                remark.on = Some(operation.number);
             }
         }
         run.record.ledger.remarks.push(remark);
