@@ -105,10 +105,10 @@ impl Demand {
     pub const BLANK: Demand = Demand(&[(Dimension::VOLUME, Range::NotNegative)]);
     /// Of a vessel, a bath or what is poured.
     pub const TEMPERATURE: Demand = Demand(&[(Dimension::TEMPERATURE, Range::AboveAbsoluteZero)]);
-    /// Of the room: what the weather of the earth can be, and a little more.
+    /// Of the room, at whose conditions gases are measured, too: textbooks ask for them in hot tubes.
     pub const ROOM: Demand = Demand(&[(
         Dimension::TEMPERATURE,
-        Range::Between(-60, 60, unit::CELSIUS),
+        Range::Between(-100, 1000, unit::CELSIUS),
     )]);
     /// Of the air: the highest mountain has some 34 kPa, the shore of the Dead Sea some 107 kPa (from memory).
     pub const PRESSURE: Demand = Demand(&[(
