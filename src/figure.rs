@@ -202,6 +202,15 @@ pub fn temperature(kelvins: &Number) -> String {
     format!("{} °C", trimmed(&celsius.value().to_fixed(1)))
 }
 
+/// The same for a figure that may be an estimate, which is then said.
+pub fn perhaps_estimated(kelvins: &Number, estimate: bool) -> String {
+    let shown = temperature(kelvins);
+    match estimate {
+        true => format!("about {shown} (an estimate)"),
+        false => shown,
+    }
+}
+
 /// A temperature in K, for a formula, with the digits that two decimals have.
 pub fn kelvins(kelvins: &Number) -> String {
     format!("{} K", trimmed(&kelvins.value().to_fixed(2)))

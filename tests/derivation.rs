@@ -57,7 +57,7 @@ fn every_kind_of_figure_is_explained() {
         ("vinegar", "0.08035", "n / V of its liquid"),
         ("zinc", "T uncooled", "heat capacity is"),
         ("zinc", "C(flask)", "J/K at 25 °C"),
-        ("zinc", "boiling point", "Raoult"),
+        ("zinc", "boiling point", "activity of water"),
         ("zinc", "106.5 g", "of ice or"),
         ("zinc", "q of boiling down", "ΔvapH"),
         ("zinc", "1.74734", "H(20 °C) − H(30 °C)"),

@@ -37,7 +37,7 @@ pub(super) fn course(record: &ReactRecord) -> Option<Caution<'_>> {
     let class = hazard::runaway(Course {
         start: celsius(&record.start),
         highest: celsius(uncooled),
-        boiling: celsius(&record.boiling),
+        boiling: celsius(&record.boiling.kelvin),
         decomposes: decomposes.map(|limit| limit.celsius),
     });
     // Nothing is refused for its heat alone: how fast the reagent goes in decides.

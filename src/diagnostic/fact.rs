@@ -160,7 +160,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             format!(
                 "{vessel} would come to {} uncooled and boils at {}",
                 figure::temperature(uncooled),
-                figure::temperature(boiling)
+                figure::perhaps_estimated(&boiling.kelvin, boiling.estimate)
             ),
         )
         .hint("add slowly, cool with a bath (`hold`), or work in more water"),
@@ -178,7 +178,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
                 format!("{} of water leave as steam", figure::mass(lost))
             };
             let heat = figure::temperature(uncooled);
-            let boils = figure::temperature(boiling);
+            let boils = figure::perhaps_estimated(&boiling.kelvin, boiling.estimate);
             say(
                 "boils",
                 format!(
@@ -420,7 +420,7 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             "freezes",
             format!(
                 "{vessel} begins to freeze at {}, and the plan keeps it liquid",
-                figure::temperature(freezing)
+                figure::perhaps_estimated(&freezing.kelvin, freezing.estimate)
             ),
         )
         .hint("glass may crack; keep it above that"),

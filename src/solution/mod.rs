@@ -41,9 +41,7 @@ pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume,
 pub use laliberte::RangeKind;
 pub use mixture::{Beyond, Estimate, Mixture, MixtureModel};
 pub use model::anhydrous;
-pub use phase_heat::{
-    ice_enthalpy, solution_boiling_point, solution_freezing_point, vapour_enthalpy, water_enthalpy,
-};
+pub use phase_heat::{ice_enthalpy, vapour_enthalpy, water_enthalpy};
 pub use restate::{Restated, restate};
 pub use retained::{RetainedLiquor, Separation, retained_liquor};
 pub use solubility::{

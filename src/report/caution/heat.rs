@@ -30,7 +30,7 @@ pub(super) fn course(course: &RunawayCourse, detail: Detail) -> String {
              {class}; {meaning} [{rule}]",
             record.vessel,
             figure::temperature(uncooled),
-            figure::temperature(&record.boiling),
+            figure::perhaps_estimated(&record.boiling.kelvin, record.boiling.estimate),
             decomposition(decomposes),
         ),
     }

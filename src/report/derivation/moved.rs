@@ -87,9 +87,13 @@ impl Maker<'_> {
         match &remark.fact {
             Fact::InHand(hot) => Some(self.in_hand(hot)),
             Fact::WouldBoil { boiling, .. } | Fact::Boils { boiling, .. } => Some(told(format!(
-                "boiling point = {}: that of water at {} kPa, raised by Raoult's law with every ion counted",
-                figure::temperature(boiling),
-                figure::number(&self.ledger.ambient.pressure)
+                "boiling point = {}: where the vapour over the liquid has {} kPa{}",
+                figure::temperature(&boiling.kelvin),
+                figure::number(&self.ledger.ambient.pressure),
+                match boiling.estimate {
+                    true => ", an estimate: by Raoult's law, typical coefficients or beyond what was measured",
+                    false => ", by the activity of water in it and what was measured",
+                }
             ))),
             _ => None,
         }

@@ -130,7 +130,7 @@ fn reacted(record: &ReactRecord) -> Option<(&str, Change)> {
         from: Some(celsius(&record.start)),
         to: held.or(uncooled),
         uncooled: uncooled.filter(|_| held.is_some()),
-        boiling: Some(celsius(&record.boiling)),
+        boiling: Some(celsius(&record.boiling.kelvin)),
     };
     Some((&record.vessel, change))
 }

@@ -8,6 +8,7 @@ use crate::matter::Species;
 use crate::number::{Number, Quantity};
 use crate::text::Span;
 use crate::vessel::Heat;
+use crate::vessel::phases::PhasePoint;
 
 use super::{StepHeat, TitrationRecord, VesselState};
 
@@ -242,8 +243,8 @@ pub struct ReactRecord {
     pub uncooled: Option<Number>,
     /// Held by a bath at, in K.
     pub held: Option<Number>,
-    /// Where the solution boils at ambient pressure, in K.
-    pub boiling: Number,
+    /// Where the solution boils at ambient pressure.
+    pub boiling: PhasePoint,
     /// To what temperature something in it may not be heated, if the safety tables name any.
     pub heat_limit: Option<HeatLimit>,
 }

@@ -8,6 +8,7 @@ use crate::matter::Species;
 use crate::number::{Number, Quantity};
 use crate::text::Span;
 use crate::thermo::NoEnergetics;
+use crate::vessel::phases::PhasePoint;
 
 use super::super::check::CheckFault;
 use super::super::program::{Inadmissible, RangeFault};
@@ -251,8 +252,8 @@ pub enum Fact {
         vessel: String,
         /// It would come to, in K.
         uncooled: Number,
-        /// It boils at, in K.
-        boiling: Number,
+        /// It boils at.
+        boiling: PhasePoint,
     },
     /// A question about a reaction that has no answer.
     NoEnergetics {
@@ -269,8 +270,8 @@ pub enum Fact {
         vessel: String,
         /// It would come to, in K.
         uncooled: Number,
-        /// It boils at, in K.
-        boiling: Number,
+        /// It boils at.
+        boiling: PhasePoint,
         /// Water that leaves as steam, in g.
         lost: Number,
         /// Whether there was heat left when nine tenths of the water were gone.
@@ -446,8 +447,8 @@ pub enum Fact {
     Freezes {
         /// The vessel.
         vessel: String,
-        /// Where it would freeze, in K.
-        freezing: Number,
+        /// Where it would freeze.
+        freezing: PhasePoint,
     },
     /// The liquor holds more of an ion of the crystals than belongs to them, which the solubility in pure water knows
     /// nothing of.

@@ -15,7 +15,8 @@ use typed_index_collections::TiVec;
 
 use crate::matter::Species;
 use crate::number::{Exact, Number, Quantity, unit};
-use crate::vessel::{Cited, Contents, Heat, Sources, liquid, phases};
+use crate::vessel::phases::{self, PhasePoint};
+use crate::vessel::{Cited, Contents, Heat, Sources, liquid};
 
 use super::bench::{Account, Bench, Digits};
 use super::ledger::{Fact, Idle, VesselState, Weight};
@@ -161,9 +162,18 @@ impl Run<'_> {
             .ok_or_else(|| Refusal::of(Fact::NoVolume { vessel: name }))
     }
 
-    /// Where the liquid of a vessel boils in this room, in K; water itself where there is no liquid.
-    pub fn boiling_point(&self, vessel: VesselId) -> Number {
+    /// Where the liquid of a vessel boils in this room; water itself where there is no liquid.
+    pub fn boiling_point(&self, vessel: VesselId) -> Cited<PhasePoint> {
         phases::boiling_point_or_waters(self.contents(vessel), &self.program.ambient)
+    }
+
+    /// Whether the liquid of a vessel boils in this room at a temperature in K, or below it.
+    pub fn boils_at(&self, vessel: VesselId, kelvin: &Number) -> bool {
+        phases::boils_at(
+            self.contents(vessel),
+            &self.program.ambient,
+            kelvin.to_f64(),
+        )
     }
 
     /// Moves contents and the heat in them, at a temperature in K.

@@ -7,6 +7,7 @@ use typed_index_collections::TiVec;
 use crate::matter::Species;
 use crate::number::{Number, Quantity};
 use crate::text::Span;
+use crate::vessel::phases::PhasePoint;
 use crate::vessel::{Contents, Heat, Reagent};
 
 use super::super::ledger::{Fact, Ledger, Remark, StepRecord, Weight, Withdrawal};
@@ -65,8 +66,8 @@ pub struct Titrated {
 pub struct Boiled {
     /// What its temperature would have been without boiling, in K.
     pub uncooled: Number,
-    /// Where it boils, in K.
-    pub boiling: Number,
+    /// Where it boils.
+    pub boiling: PhasePoint,
     /// Water, in g.
     pub lost: Number,
     /// Whether more would have gone, had there been more.

@@ -4,33 +4,44 @@
 //!
 //! Knows nothing of what brought the heat. Freezing is reported and not followed.
 
-use crate::number::Number;
-use crate::vessel::phases::{self, Supply};
-use crate::vessel::{Contents, Heat, grams, reagent};
+use crate::number::{Number, ZERO_CELSIUS};
+use crate::vessel::phases::{self, PhasePoint, Supply};
+use crate::vessel::{Cited, Contents, Heat, grams, reagent};
 
 use super::super::bench::{Account, Place};
 use super::super::ledger::{Fact, Weight};
 use super::super::moment::{Boiled, Done, Run};
 use super::super::program::VesselId;
 
-/// Colder than this below its freezing point, in K, a liquid is told of; the law of Raoult is no nearer.
+/// Colder than this below its freezing point, in K, a liquid is told of.
 const SUPERCOOLED: f64 = 0.5;
 
 /// Tells of liquids that an operation has made colder than they can be.
 pub fn tell_freezing(run: &mut Run<'_>) {
     for id in run.bench.changed_by_operation() {
-        let freezing = phases::freezing_point(run.contents(id)).unwrap_or(0.0);
-        let frozen = run.kelvins(id).to_f64() < freezing - SUPERCOOLED;
+        let freezing = freezing(run, id);
+        let frozen = freezing.is_some();
         let was = std::mem::replace(&mut run.history(id).frozen, frozen);
-        if frozen == was || !frozen {
+        let Some(freezing) = freezing.filter(|_| !was) else {
             continue;
-        }
+        };
         let fact = Fact::Freezes {
             vessel: run.name(id),
-            freezing: Number::modelled(freezing).unwrap_or_else(Number::zero),
+            freezing: run.noted(freezing),
         };
         run.remark(Weight::Warning, fact);
     }
+}
+
+/// Where the liquid of a vessel freezes, if it is colder than that.
+fn freezing(run: &Run<'_>, vessel: VesselId) -> Option<Cited<PhasePoint>> {
+    let at = run.kelvins(vessel).to_f64() + SUPERCOOLED;
+    // Nothing that is dissolved makes water freeze above its own freezing point.
+    if at >= ZERO_CELSIUS {
+        return None;
+    }
+    let freezing = phases::freezing_point(run.contents(vessel))?;
+    (at < freezing.value.kelvin.to_f64()).then_some(freezing)
 }
 
 /// Ice takes up heat until it is gone or the liquid is as cold as it: then both are at rest.
@@ -50,23 +61,23 @@ pub(super) fn melt(run: &mut Run<'_>, vessel: VesselId) -> Done<()> {
 pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId) -> Done<()> {
     let (store, ambient) = (&run.program.store, &run.program.ambient);
     let inside = run.bench.vessel(vessel);
-    let Some(starts) = phases::boiling_point(inside.contents(), ambient) else {
-        return Ok(());
-    };
-    if inside.sealed() || inside.temperature().to_f64() <= starts {
+    // At its boiling point it is at rest.
+    let at = inside.temperature().to_f64() - 1e-6;
+    if inside.sealed() || !phases::water_boils_at(inside.contents(), ambient, at) {
         return Ok(());
     }
     let gone = phases::boil_off(store, ambient, inside.contents(), inside.enthalpy());
     let moles = Number::modelled(gone.moles).unwrap_or_else(Number::zero);
-    let at = Number::modelled(gone.boiling).unwrap_or_else(Number::zero);
     let before = inside.enthalpy().clone();
+    let point = run.noted(gone.boiling);
+    let at = point.kelvin.clone();
     vapour_leaves(run, vessel, &moles, &at)?;
     let lost = &before - run.bench.vessel(vessel).enthalpy();
     run.bench.remove(vessel, &lost);
     run.bench.leave_at(vessel, &at, Place::Room);
     let boiled = Boiled {
         uncooled: run.bench.vessel(vessel).uncooled().clone(),
-        boiling: at,
+        boiling: point,
         lost: grams(&reagent::water(), &moles),
         dry: gone.left > 1e-6 * gone.moles,
     };

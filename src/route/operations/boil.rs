@@ -27,7 +27,8 @@ pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId, time: &Value) -> Done<Ou
     }
     let before = encounters::before(run, vessel);
     let from = run.kelvins(vessel).clone();
-    let to = run.boiling_point(vessel);
+    let boiling = run.boiling_point(vessel);
+    let to = run.noted(boiling).kelvin;
     filling::check_boiling(run, vessel);
     let heater = run.bench.leave_at(vessel, &to, Place::Bath);
     run.bench.count_from_here(vessel);

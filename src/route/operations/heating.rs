@@ -1,7 +1,8 @@
 //! `warm V to T`, `cool V to T`, `hold V at T`: baths.
 
 use crate::number::{Dimension, Number};
-use crate::vessel::Heat;
+use crate::vessel::phases::PhasePoint;
+use crate::vessel::{Cited, Heat};
 
 use super::super::bench::{Cooling, Place};
 use super::super::ledger::{Fact, Idle, Outcome, Weight};
@@ -29,12 +30,7 @@ pub(super) fn bathe(
     if wrong_way {
         run.remark(Weight::Warning, Fact::WrongWay { has: from.clone() });
     }
-    let boiling = run.boiling_point(vessel);
-    tell_boiling(run, vessel, &to, &boiling);
-    let to = match run.bench.vessel(vessel).sealed() || !run.is_wet(vessel) {
-        true => to,
-        false => to.min(boiling),
-    };
+    let to = below_boiling(run, vessel, to);
     let held = kind == BathKind::Hold;
     if !held && from == to && run.bench.vessel(vessel).held().is_none() {
         let vessel = run.name(vessel);
@@ -73,19 +69,33 @@ fn cooling(run: &mut Run<'_>, with: &Value) -> Done<Cooling> {
     })
 }
 
+/// What a bath at a temperature in K brings a vessel to: an open one with water no further than where it boils.
+fn below_boiling(run: &mut Run<'_>, vessel: VesselId, to: Number) -> Number {
+    if !run.is_wet(vessel) || !run.boils_at(vessel, &to) {
+        return to;
+    }
+    let boiling = run.boiling_point(vessel);
+    tell_boiling(run, vessel, &to, &boiling);
+    match run.bench.vessel(vessel).sealed() {
+        true => to,
+        false => to.min(boiling.value.kelvin),
+    }
+}
+
 /// Warns where the water of a vessel would boil at a temperature, in K.
 pub(super) fn tell_boiling(
     run: &mut Run<'_>,
     vessel: VesselId,
     uncooled: &Number,
-    boiling: &Number,
+    boiling: &Cited<PhasePoint>,
 ) {
     let wet = run.contents(vessel).iter().any(|(s, _)| s.key() == "H2O");
-    if wet && uncooled.value() >= boiling.value() {
+    if wet && uncooled.value() >= boiling.value.kelvin.value() {
+        run.note(&boiling.sources);
         let fact = Fact::WouldBoil {
             vessel: run.name(vessel),
             uncooled: uncooled.clone(),
-            boiling: boiling.clone(),
+            boiling: boiling.value.clone(),
         };
         run.remark(Weight::Warning, fact);
     }

@@ -3,7 +3,8 @@
 use crate::equation::Reaction;
 use crate::matter::Species;
 use crate::number::{Exact, Number};
-use crate::vessel::{Contents, Heat, reagent};
+use crate::vessel::phases::PhasePoint;
+use crate::vessel::{Cited, Contents, Heat, reagent};
 
 use super::super::ledger::{Fact, Outcome, ReactRecord, UsedUp, Weight};
 use super::super::moment::{Done, Run};
@@ -37,6 +38,7 @@ pub(super) fn react(
 ) -> Done<ReactRecord> {
     let terms = terms(run, vessel, reaction);
     let (full, limiting) = possible_extent(run, vessel, &terms);
+    let boiling = run.boiling_point(vessel);
     let inside = run.bench.vessel(vessel);
     let extent = &full * degree;
     let mut record = ReactRecord {
@@ -52,7 +54,7 @@ pub(super) fn react(
         heat_capacity: None,
         uncooled: Some(inside.uncooled().clone()),
         held: inside.held().cloned(),
-        boiling: run.boiling_point(vessel),
+        boiling: boiling.value.clone(),
         heat_limit: encounters::heat_limit(run, vessel),
     };
     if !extent.is_positive() {
@@ -71,7 +73,7 @@ pub(super) fn react(
     note_consumption(run, vessel, &terms, &there);
     record.leftovers = leftovers(run, vessel, &terms, limiting.as_ref());
     record.limiting = limiting;
-    warm(run, vessel, &mut record)?;
+    warm(run, vessel, &mut record, &boiling)?;
     let gas = gases::release(run, vessel)?;
     record.gas = gases::records(run, &gas);
     gases::over_water(run, vessel, &mut record.gas);
@@ -174,7 +176,12 @@ fn leftovers(
 }
 
 /// Heat of the reaction into the contents, or into the bath that holds them.
-fn warm(run: &mut Run<'_>, vessel: VesselId, record: &mut ReactRecord) -> Done<()> {
+fn warm(
+    run: &mut Run<'_>,
+    vessel: VesselId,
+    record: &mut ReactRecord,
+    boiling: &Cited<PhasePoint>,
+) -> Done<()> {
     let history = run.history(vessel);
     history.heat = history.heat.plus(&record.heat);
     if let Heat::Unknown(species) = record.heat.clone() {
@@ -188,7 +195,7 @@ fn warm(run: &mut Run<'_>, vessel: VesselId, record: &mut ReactRecord) -> Done<(
     }
     let uncooled = run.bench.vessel(vessel).uncooled().clone();
     if record.held.is_some() {
-        tell_boiling(run, vessel, &uncooled, &record.boiling);
+        tell_boiling(run, vessel, &uncooled, boiling);
     }
     record.uncooled = (came_to == rest::Rest::Found).then_some(uncooled);
     Ok(())

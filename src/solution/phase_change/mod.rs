@@ -167,6 +167,11 @@ impl Aqueous {
         Some(Based { value, basis })
     }
 
+    /// The temperature of [`Freezing::eutectic`] in K, where it is known: no ice is beside it below that.
+    pub fn eutectic_point(&self) -> Option<f64> {
+        self.eutectic().map(|(kelvin, _)| kelvin)
+    }
+
     /// The lowest eutectic of the salts in it, in K: exact for one salt; that of a mixture lies somewhat lower still. `None` where
     /// no eutectic is known for a good part of it.
     fn eutectic(&self) -> Option<(f64, Row)> {

@@ -126,6 +126,12 @@ impl Liquid {
         })
     }
 
+    /// Whether it boils at a temperature in K, or below it, under a pressure in Pa. One look at the vapour costs less than
+    /// finding the boiling point.
+    pub fn boils_at(&self, kelvin: f64, pascal: f64) -> bool {
+        self.model().total(kelvin) >= pascal
+    }
+
     /// What the vapour at a temperature in K rests on.
     pub fn basis(&self, kelvin: f64) -> Basis {
         self.model().basis(kelvin)

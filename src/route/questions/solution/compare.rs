@@ -115,7 +115,7 @@ impl SideBench<'_, '_> {
                 return false;
             };
             let uncooled = record.uncooled.as_ref();
-            uncooled.is_some_and(|uncooled| uncooled.value() >= record.boiling.value())
+            uncooled.is_some_and(|uncooled| uncooled.value() >= record.boiling.kelvin.value())
         };
         let vessel = state.bench.vessel(BEAKER);
         let volume = volume(vessel);
