@@ -81,3 +81,69 @@ fn the_line_on_the_sheet_has_its_time() {
     let sheet = report::sheet(&outcome.ledger, Style::default());
     assert!(sheet.contains("kept there for 10 min"), "{sheet}");
 }
+
+/// °C to which a bath far above it brings 100 g of a bottle.
+fn boils(bottle: &str) -> f64 {
+    let ledger = run(&format!(
+        "bottle it: {bottle}\nvessel pot\ncharge pot: 100 g it\nwarm pot to 300 °C\n"
+    ));
+    ledger.vessels[0].temperature.to_f64() - 273.15
+}
+
+/// Sulfuric acid of 63.7 %: between 141 °C at 60 % and 160 °C at 67 % (CRC Handbook of Chemistry and Physics). Lye of 50 %: 142
+/// to 145 °C (makers' handbooks). Ammonia of 25 %: 37.7 °C (safety data sheets). Hydrochloric acid of 37 %: 45 to 51 °C (the
+/// same); of 20.22 %: 108.58 °C (C. W. Foulk, M. Hollingsworth, J. Am. Chem. Soc. 45 (1923) 1220). Nitric acid of 68 %: 120.5 to
+/// 122 °C, the constant-boiling one. Alcohol of 96 %: 78.2 °C. All from memory.
+#[test]
+fn bottles_boil_where_published_ones_do() {
+    for (bottle, low, high) in [
+        ("H2SO4 63.7 %w/w", 145.0, 155.0),
+        ("NaOH 50 %w/w", 140.0, 145.5),
+        ("NH3 25 %w/w", 36.0, 40.0),
+        ("HCl 37 %w/w", 45.0, 51.5),
+        ("HCl 20.22 %w/w", 107.6, 109.6),
+        ("HNO3 68 %w/w", 119.0, 123.0),
+        ("C2H5OH 96 %w/w", 77.7, 78.9),
+    ] {
+        let found = boils(bottle);
+        assert!((low..high).contains(&found), "{bottle}: {found}");
+    }
+}
+
+/// −21.1 °C, the eutectic of common salt with ice (any handbook); −33 °C for NH4Cl would be past its own, −15.4 °C to −16 °C.
+#[test]
+fn ice_in_brine_goes_no_lower_than_the_eutectic() {
+    for (salt, eutectic) in [
+        ("33 g NaCl", -21.1),
+        ("60 g NaCl", -21.1),
+        ("50 g NH4Cl", -15.7),
+    ] {
+        let ledger = run(&format!(
+            "vessel pot\ncharge pot: {salt}\ncharge pot: 100 g ice at -1 °C\ncharge pot: 1 g water at 0 °C\n"
+        ));
+        let cold = ledger.vessels[0].temperature.to_f64() - 273.15;
+        assert!((cold - eutectic).abs() < 0.6, "{salt}: {cold}");
+        let frozen = ledger.remarks.iter();
+        let frozen = frozen.filter(|remark| matches!(remark.fact, Fact::Freezes { .. }));
+        assert_eq!(frozen.count(), 0, "{salt}");
+    }
+}
+
+/// What nothing better than Raoult's law is known for is called an estimate, and what was measured is not.
+#[test]
+fn an_estimate_is_called_one() {
+    let estimate = |what: &str| {
+        let ledger = run(&format!(
+            "vessel pot\ncharge pot: 100 g water, {what}\nwarm pot to 150 °C\n"
+        ));
+        let told = ledger.remarks.iter().find_map(|remark| match &remark.fact {
+            Fact::WouldBoil { boiling, .. } => Some(boiling.estimate),
+            _ => None,
+        });
+        let sheet = report::sheet(&ledger, Style::default());
+        assert_eq!(sheet.contains("(an"), told == Some(true), "{sheet}");
+        told.unwrap()
+    };
+    assert!(estimate("20 g SnCl2"));
+    assert!(!estimate("20 g NaCl") && !estimate("30 g KNO3"));
+}

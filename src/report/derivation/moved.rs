@@ -91,7 +91,8 @@ impl Maker<'_> {
                 figure::temperature(&boiling.kelvin),
                 figure::number(&self.ledger.ambient.pressure),
                 match boiling.estimate {
-                    true => ", an estimate: by Raoult's law, typical coefficients or beyond what was measured",
+                    true =>
+                        ", an estimate: by Raoult's law, typical coefficients or beyond what was measured",
                     false => ", by the activity of water in it and what was measured",
                 }
             ))),

@@ -130,9 +130,10 @@ impl Aqueous {
             640.0,
         )
         .ok()?;
-        let most = (pure + 60.0).min(640.0);
-        let highest = if excess(most)? < 0.0 { 640.0 } else { most };
-        let kelvin = zero(excess, pure - 1e-6, highest).ok()?;
+        let kelvin = match secant(|kelvin| excess(kelvin).unwrap_or(f64::NAN), pure) {
+            Some(kelvin) if kelvin <= 640.0 => kelvin,
+            _ => zero(excess, pure - 1e-6, 640.0).ok()?,
+        };
         Some(Based {
             value: kelvin,
             basis: self.basis(kelvin),
@@ -240,6 +241,29 @@ impl Aqueous {
         }
         basis
     }
+}
+
+/// Where ln of a vapour pressure in a given unit is zero, beginning at a temperature in K: against 1/T it is all but
+/// straight, so that a few steps do. `None` where they do not.
+fn secant(ln_pressure: impl Fn(f64) -> f64, from: f64) -> Option<f64> {
+    /// Of water near 100 °C, in K.
+    const SLOPE: f64 = -5000.0;
+    const CLOSE: f64 = 1e-11;
+    let (mut before, mut off) = (1.0 / from, ln_pressure(from));
+    let mut at = before - off / SLOPE;
+    for _ in 0..12 {
+        let here = ln_pressure(1.0 / at);
+        if here.abs() < CLOSE {
+            return Some(1.0 / at);
+        }
+        let slope = (here - off) / (at - before);
+        if !slope.is_finite() || slope > -500.0 {
+            return None;
+        }
+        (before, off) = (at, here);
+        at -= here / slope;
+    }
+    None
 }
 
 /// The measured solutes of a mixture: each salt at the molality that has all the equivalents, counted by its share.
