@@ -16,6 +16,7 @@ pub mod reaction;
 pub mod reagent;
 pub mod salts;
 pub mod saturation;
+pub mod stock;
 
 pub use ambient::Ambient;
 pub use cited::{Cited, Sources};

@@ -2,14 +2,14 @@
 //!
 //! Dissolving changes the temperature and the temperature the solubility, so both are found together.
 
-use crate::equation::ionic::{Form, Ions, in_water, is_guessed, is_known_to_dissolve};
+use crate::equation::ionic::{Ions, is_guessed};
 use crate::matter::{Phase, Species};
 use crate::number::{Exact, Number};
 use crate::solution;
 use crate::thermo;
-use crate::vessel::reaction;
 use crate::vessel::saturation::{self, Room};
 use crate::vessel::{Cited, Heat, grams, reagent};
+use crate::vessel::{reaction, stock};
 
 use super::super::bench::Account;
 use super::super::ledger::{Fact, Weight};
@@ -29,9 +29,30 @@ pub struct Dissolved {
     pub heat: Heat,
 }
 
-/// Dissolves what it can.
+/// Dissolves what it can, and tells what stays solid.
 pub fn dissolve(run: &mut Run<'_>, vessel: VesselId) -> Done<Dissolved> {
-    let mut dissolved = Vec::new();
+    let pure = run
+        .contents(vessel)
+        .of_phases(|phase| phase != Phase::Aqueous);
+    let dissolved = take_up(run, vessel)?;
+    if let Heat::Unknown(species) = dissolved.heat.clone() {
+        run.remark(Weight::Note, Fact::NoHeatData { species });
+    }
+    for (solid, _) in pure.iter().filter(|(solid, _)| solid.key() != "H2O") {
+        if !run.is_wet(vessel) {
+            break;
+        }
+        match terms(run, vessel, solid) {
+            Some(_) => tell(run, vessel, solid),
+            None => tell_guess(run, solid),
+        }
+    }
+    Ok(dissolved)
+}
+
+/// Dissolves what it can without a word: a reagent that is used up draws on what lies under the liquid.
+pub fn take_up(run: &mut Run<'_>, vessel: VesselId) -> Done<Dissolved> {
+    let mut what = Vec::new();
     let mut heat = Heat::none();
     let pure = run
         .contents(vessel)
@@ -41,23 +62,15 @@ pub fn dissolve(run: &mut Run<'_>, vessel: VesselId) -> Done<Dissolved> {
             break;
         }
         let Some(terms) = terms(run, vessel, solid) else {
-            tell_guess(run, solid);
             continue;
         };
         let (moles, own) = to_saturation(run, vessel, (solid, &terms))?;
-        if !moles.is_positive() {
-            continue;
+        if moles.is_positive() {
+            heat = heat.plus(&own);
+            what.push((solid.clone(), moles));
         }
-        if let Heat::Unknown(species) = own.clone() {
-            run.remark(Weight::Note, Fact::NoHeatData { species });
-        }
-        heat = heat.plus(&own);
-        dissolved.push((solid.clone(), moles));
     }
-    Ok(Dissolved {
-        what: dissolved,
-        heat,
-    })
+    Ok(Dissolved { what, heat })
 }
 
 /// A formula of which the tables say nothing at all may be a slip.
@@ -69,38 +82,15 @@ fn tell_guess(run: &mut Run<'_>, solid: &Species) {
     }
 }
 
-/// What a solid becomes in water: ions, or molecules if a solubility is known for them. `None` for what stays solid.
-fn terms(run: &mut Run<'_>, vessel: VesselId, solid: &Species) -> Option<Ions> {
-    let bare = solid.with_phase(None);
-    let became = match in_water(&bare) {
-        Form::Ions(ions) => ions,
-        _ => molecules(run, vessel, solid)?,
-    };
+/// The change by which a solid dissolves; `None` for what stays solid.
+fn terms(run: &Run<'_>, vessel: VesselId, solid: &Species) -> Option<Ions> {
+    let became = stock::dissolves_to(solid, run.kelvins(vessel))?;
     let gone = (Exact::from(-1), solid.clone());
     Some(std::iter::once(gone).chain(became).collect())
 }
 
-/// A molecular substance with the water of its hydrate. Without a solubility a liquid or solid that the table of forms
-/// in water lists as a molecule is taken to dissolve.
-fn molecules(run: &mut Run<'_>, vessel: VesselId, solid: &Species) -> Option<Ions> {
-    let (molecule, water) = solution::anhydrous(&solid.with_phase(None));
-    if in_water(&molecule) != Form::Molecule {
-        return None;
-    }
-    if !is_known_to_dissolve(&molecule) {
-        room(run, vessel, solid)?;
-    }
-    let dissolved = (Exact::one(), molecule.with_phase(Some(Phase::Aqueous)));
-    let water = (!water.is_zero()).then(|| (water, reagent::water()));
-    Some(std::iter::once(dissolved).chain(water).collect())
-}
-
 fn room(run: &mut Run<'_>, vessel: VesselId, solid: &Species) -> Option<Room> {
-    // The tables begin at 0 °C and end at 100 °C; beyond them the value at their end is the best there is.
-    let bounds = [27_315, 37_315].map(|kelvin| Number::exact(Exact::ratio(kelvin, 100)));
-    let at = run.kelvins(vessel).clone();
-    let [coldest, hottest] = bounds;
-    let at = at.max(coldest).min(hottest);
+    let at = stock::within_the_tables(run.kelvins(vessel));
     let room = saturation::room_for(run.contents(vessel), solid, &at)?;
     Some(run.noted(room))
 }
@@ -113,12 +103,10 @@ fn to_saturation(
 ) -> Done<(Number, Heat)> {
     let all = run.contents(vessel).amount(solid);
     let (mut total, mut heat) = (Number::zero(), Heat::none());
-    let mut limit = None;
     let mut before: Option<Round> = None;
     for _ in 0..ROUNDS {
         let there = run.contents(vessel).amount(solid);
         let found = room(run, vessel, solid);
-        limit = found.as_ref().map(|room| room.solubility.clone());
         let step = match found {
             Some(Room { moles: room, .. }) => {
                 let step = next_step(before.as_ref(), &room);
@@ -146,7 +134,6 @@ fn to_saturation(
             break;
         }
     }
-    tell(run, vessel, solid, limit);
     Ok((total, heat))
 }
 
@@ -195,7 +182,8 @@ fn heat_of(
 }
 
 /// Tells what stays solid, or that nothing is known of its solubility.
-fn tell(run: &mut Run<'_>, vessel: VesselId, solid: &Species, limit: Option<Number>) {
+fn tell(run: &mut Run<'_>, vessel: VesselId, solid: &Species) {
+    let limit = room(run, vessel, solid).map(|room| room.solubility);
     let stays = run.contents(vessel).amount(solid);
     let species = solid.clone();
     let fact = match limit {

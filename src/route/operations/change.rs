@@ -5,7 +5,7 @@ use crate::equation::Reaction;
 use crate::equation::ionic::{Form, in_water};
 use crate::matter::{Phase, Species};
 use crate::number::{Exact, Number};
-use crate::vessel::{Contents, reagent};
+use crate::vessel::{Contents, reagent, stock};
 
 use super::super::moment::Run;
 use super::super::program::VesselId;
@@ -81,8 +81,12 @@ impl Setting<'_> {
                 return ions.clone();
             }
         }
-        match self.contents.find(species.key()) {
-            Some(there) => one(there.clone()),
+        if let Some(there) = self.contents.find(species.key()) {
+            return one(there.clone());
+        }
+        match stock::hydrate_of(self.contents, species) {
+            // Its water stays behind.
+            Some((hydrate, water)) => vec![(Exact::one(), hydrate), (-water, reagent::water())],
             None => one(reagent::in_form(species, &form)),
         }
     }
@@ -110,18 +114,37 @@ impl Setting<'_> {
     }
 }
 
-/// How often the change can run, in mol, and the reactant that decides.
+/// How often a change can run with what is there as it is, in mol.
 pub(super) fn possible_extent(
     run: &Run<'_>,
     vessel: VesselId,
     terms: &[(Exact, Species)],
-) -> (Number, Option<Species>) {
+) -> Number {
     let contents = run.contents(vessel);
+    least_extent(terms, |species| contents.amount(species)).0
+}
+
+/// How often it can run, in mol, with all there is of each reactant, and the reactant that decides.
+pub(super) fn full_extent(
+    run: &Run<'_>,
+    vessel: VesselId,
+    terms: &[(Exact, Species)],
+) -> (Number, Option<Species>) {
+    least_extent(terms, |species| stock_of(run, vessel, species))
+}
+
+/// mol of a species that a reaction in a vessel can draw on.
+pub(super) fn stock_of(run: &Run<'_>, vessel: VesselId, species: &Species) -> Number {
+    stock::stock(run.contents(vessel), species, run.kelvins(vessel))
+}
+
+fn least_extent(
+    terms: &[(Exact, Species)],
+    there: impl Fn(&Species) -> Number,
+) -> (Number, Option<Species>) {
     let used = terms.iter().filter(|(n, _)| n.is_negative());
     let turns = used.filter_map(|(n, species)| {
-        let turns = contents
-            .amount(species)
-            .checked_div(&Number::exact(n.abs()))?;
+        let turns = there(species).checked_div(&Number::exact(n.abs()))?;
         Some((turns, species.clone()))
     });
     match turns.min_by(|(a, _), (b, _)| a.value().cmp(b.value())) {

@@ -84,19 +84,16 @@ pub(super) fn needed(
     };
     let terms = change::terms_with(run, vessel, reaction, solution);
     let used: Vec<_> = terms.iter().filter(|(n, _)| n.is_negative()).collect();
-    let contents = run.contents(vessel);
+    let there = |species: &Species| change::stock_of(run, vessel, species);
     let others = used.iter().copied().filter(|term| !brings(&term.1));
-    let (there, absent): (Vec<_>, Vec<_>) = others.partition(|term| contents.holds(&term.1));
+    let (held, absent): (Vec<_>, Vec<_>) = others.partition(|term| there(&term.1).is_positive());
     let missing: Vec<Species> = absent.into_iter().map(|(_, s)| s.clone()).collect();
-    if !missing.is_empty() && there.iter().all(|(_, s)| change::is_medium(s)) {
+    if !missing.is_empty() && held.iter().all(|(_, s)| change::is_medium(s)) {
         return Err(missing);
     }
-    let turns = |(n, species): &(Exact, Species)| {
-        contents
-            .amount(species)
-            .checked_div(&Number::exact(n.abs()))
-    };
-    let extents = there
+    let turns =
+        |(n, species): &(Exact, Species)| there(species).checked_div(&Number::exact(n.abs()));
+    let extents = held
         .iter()
         .filter_map(|term| Some((turns(term)?, term.1.clone())));
     let (extent, for_species) = extents
@@ -107,7 +104,7 @@ pub(super) fn needed(
         .filter(|(_, s)| brings(s) && (water_alone || s.key() != "H2O"));
     let needs = supplied.filter_map(|(n, species)| {
         let (per_unit, _) = brought.iter().find(|(_, s)| s.key() == species.key())?;
-        let short = &extent.scaled(&n.abs()) - &contents.amount(species);
+        let short = &extent.scaled(&n.abs()) - &there(species);
         short.checked_div(&Number::exact(per_unit.clone()))
     });
     let need = needs.max_by(|a, b| a.value().cmp(b.value()));

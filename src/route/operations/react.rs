@@ -8,9 +8,9 @@ use crate::vessel::{Cited, Contents, Heat, reagent};
 
 use super::super::ledger::{Fact, Outcome, ReactRecord, UsedUp, Weight};
 use super::super::moment::{Done, Run};
-use super::super::nature::{encounters, filling, gases, rest};
+use super::super::nature::{dissolve, encounters, filling, gases, rest};
 use super::super::program::{Matter, Value, VesselId};
-use super::change::{as_reaction, possible_extent, terms};
+use super::change::{as_reaction, full_extent, possible_extent, stock_of, terms};
 use super::heating::tell_boiling;
 
 pub(super) fn statement(
@@ -37,7 +37,7 @@ pub(super) fn react(
     limit: Option<&Matter>,
 ) -> Done<ReactRecord> {
     let terms = terms(run, vessel, reaction);
-    let (full, limiting) = possible_extent(run, vessel, &terms);
+    let (full, limiting) = full_extent(run, vessel, &terms);
     let boiling = run.boiling_point(vessel);
     let inside = run.bench.vessel(vessel);
     let extent = &full * degree;
@@ -69,7 +69,7 @@ pub(super) fn react(
     }
     let before = encounters::before(run, vessel);
     let there = run.contents(vessel).clone();
-    record.heat = run.react(vessel, &terms, &extent)?;
+    record.extent = run_through(run, vessel, &extent, &mut record)?;
     note_consumption(run, vessel, &terms, &there);
     record.leftovers = leftovers(run, vessel, &terms, limiting.as_ref());
     record.limiting = limiting;
@@ -84,6 +84,41 @@ pub(super) fn react(
     encounters::reacted(run, vessel, (&before, !gas.is_empty()));
     run.touch(vessel);
     Ok(record)
+}
+
+/// Rounds in which a reagent under the liquid may dissolve while it is used up.
+const ROUNDS: usize = 60;
+/// What is left of an extent, as a share of it, when it is as good as run.
+const RUN: f64 = 1e-11;
+
+/// Runs a reaction `extent` mol in a vessel, in rounds: what is dissolved reacts, and what lies under the liquid dissolves.
+/// Gives how far it went, and notes the heat of the reaction.
+fn run_through(
+    run: &mut Run<'_>,
+    vessel: VesselId,
+    extent: &Number,
+    record: &mut ReactRecord,
+) -> Done<Number> {
+    let mut done = Number::zero();
+    for _ in 0..ROUNDS {
+        let terms = terms(run, vessel, &record.reaction);
+        let left = extent - &done;
+        let turn = possible_extent(run, vessel, &terms).min(left.clone());
+        if turn.is_positive() {
+            let heat = run.react(vessel, &terms, &turn)?;
+            record.heat = record.heat.plus(&heat);
+            done += &turn;
+        }
+        let left = (&left - &turn).to_f64();
+        if left <= RUN * extent.to_f64() {
+            break;
+        }
+        let dissolved = dissolve::take_up(run, vessel)?;
+        if dissolved.what.is_empty() {
+            break;
+        }
+    }
+    Ok(done)
 }
 
 fn absent(run: &mut Run<'_>, vessel: VesselId, missing: Option<Species>) {
@@ -114,7 +149,7 @@ fn tell_trace(run: &mut Run<'_>, vessel: VesselId, terms: &[(Exact, Species)], l
     let part = |wanted: bool| {
         let of = |(_, species): &&(Exact, Species)| (species == limiting) == wanted;
         let terms: Vec<_> = terms.iter().filter(of).cloned().collect();
-        possible_extent(run, vessel, &terms).0
+        full_extent(run, vessel, &terms).0
     };
     if is_trace(&part(true), &part(false)) {
         let fact = Fact::NearlyAbsent {
@@ -167,11 +202,10 @@ fn leftovers(
     terms: &[(Exact, Species)],
     limiting: Option<&Species>,
 ) -> Vec<(Species, Number)> {
-    let contents = run.contents(vessel);
     let others = terms
         .iter()
         .filter(|(n, s)| n.is_negative() && Some(s) != limiting && s.key() != "H2O");
-    let left = others.map(|(_, species)| (species.clone(), contents.amount(species)));
+    let left = others.map(|(_, species)| (species.clone(), stock_of(run, vessel, species)));
     left.filter(|(_, n)| n.is_positive()).collect()
 }
 

@@ -122,7 +122,7 @@ fn end_point(run: &mut Run<'_>, asked: &Titration, matter: &Matter) -> Done<EndP
     };
     let liquid = run.volume(vessel);
     Ok(EndPoint {
-        moles: run.contents(vessel).amount(&analyte),
+        moles: change::stock_of(run, vessel, &analyte),
         analyte,
         litres: liquid.map(|volume| volume.scaled(&Exact::ratio(1, 1000))),
         millilitres: draw.millilitres.ok_or_else(no_density)?,
