@@ -48,6 +48,22 @@ pub fn heat_of_solution(species: &Species, water: &Number) -> Result<Sourced<Num
     Ok(Sourced::new(value, table.source(n)))
 }
 
+/// Heat in kJ when 1 mol of a substance dissolves at infinite dilution, or at the greatest that is listed.
+///
+/// # Errors
+/// [`NoHeat::Unlisted`].
+///
+/// ```
+/// use aludel::{matter::Species, solution};
+/// let sugar = Species::parse("C12H22O11(s)").unwrap();
+/// assert!(solution::limiting_heat_of_solution(&sugar).unwrap().value.to_f64() > 0.0);
+/// ```
+pub fn limiting_heat_of_solution(species: &Species) -> Result<Sourced<Number>, NoHeat> {
+    let table = Dilutions::of(species).ok_or(NoHeat::Unlisted)?;
+    let value = Number::modelled(table.at_infinity()).ok_or(NoHeat::Unlisted)?;
+    Ok(Sourced::new(value, table.source(f64::MAX)))
+}
+
 /// Heat in kJ when a solution of 1 mol in `from` mol of water is diluted to `to` mol of water.
 ///
 /// # Errors
@@ -160,6 +176,12 @@ impl Dilutions {
             },
             (None, None) => self.infinite.unwrap_or(f64::NAN),
         }
+    }
+
+    /// kJ for 1 mol at infinite dilution; where that is not listed, at the greatest dilution that is.
+    pub fn at_infinity(&self) -> f64 {
+        let last = self.finite.last().map(|(_, heat)| *heat);
+        self.infinite.or(last).unwrap_or(f64::NAN)
     }
 
     /// Of the dilution listed that is nearest to so many mol of water.

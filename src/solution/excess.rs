@@ -255,7 +255,8 @@ fn molecule(species: &Species, store: &Store) -> Option<Share> {
         let found = standard.get(Property::FormationEnthalpy)?;
         Some(found.value.number().to_f64() / 1000.0)
     };
-    let limit = enthalpy("aq")? - enthalpy(heats.phase)?;
+    let formed = enthalpy("aq").zip(enthalpy(heats.phase));
+    let limit = formed.map_or_else(|| heats.at_infinity(), |(aq, pure)| aq - pure);
     Some(Share {
         formula: bare,
         heats,

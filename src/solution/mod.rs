@@ -35,7 +35,7 @@ pub use blend::{
 };
 pub use bottle::{UsualBottle, usual_bottles};
 pub use density::{NoDensity, density};
-pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution};
+pub use dissolving::{NoHeat, heat_of_dilution, heat_of_solution, limiting_heat_of_solution};
 pub use excess::Excess;
 pub use gas::{NoHenry, dissolved_share, filling_time, henry, moist_molar_volume, molar_volume};
 pub use laliberte::RangeKind;

@@ -8,7 +8,7 @@ use crate::number::{Exact, Number};
 use crate::solution;
 use crate::thermo;
 use crate::vessel::saturation::{self, Room};
-use crate::vessel::{Cited, Heat, grams, reagent};
+use crate::vessel::{Cited, Heat, grams};
 use crate::vessel::{reaction, stock};
 
 use super::super::bench::Account;
@@ -123,8 +123,11 @@ fn to_saturation(
         if share <= 1e-11 {
             break;
         }
-        let own = heat_of(run, vessel, (solid, terms), &step);
-        let changed = run.bench.react_with(vessel, terms, &step, &own);
+        let own = heat_of(run, (solid, terms), &step);
+        // An unknown heat counts as none at 25 °C, so that the temperature does not depend on when it dissolves.
+        let none = Heat::none();
+        let posted = own.known().map_or(&none, |_| &own);
+        let changed = run.bench.react_with(vessel, terms, &step, posted);
         changed.map_err(|short| run.short(Account::Vessel(vessel), short))?;
         rest::settle(run, vessel)?;
         heat = heat.plus(&own);
@@ -157,27 +160,20 @@ fn next_step(before: Option<&Round>, room: &Number) -> Number {
     }
 }
 
-/// By the heats of formation, else by the table of heats of solution at the strength that comes of it.
-fn heat_of(
-    run: &mut Run<'_>,
-    vessel: VesselId,
-    (solid, terms): (&Species, &Ions),
-    moles: &Number,
-) -> Heat {
+/// By the heats of formation, else by the table of heats of solution: both to infinite dilution, since what the solution has
+/// at its strength is its excess. So the heat does not depend on the order of pouring.
+fn heat_of(run: &mut Run<'_>, (solid, terms): (&Species, &Ions), moles: &Number) -> Heat {
     let formed = reaction::heat_of(&run.program.store, terms, moles);
     let formed = run.noted(formed);
     if formed.known().is_some() {
         return formed;
     }
-    let water = run.contents(vessel).amount(&reagent::water());
-    let ratio = water.checked_div(&run.contents(vessel).amount(solid));
-    let measured = ratio.and_then(|ratio| solution::heat_of_solution(solid, &ratio).ok());
-    match measured {
-        Some(found) => {
+    match solution::limiting_heat_of_solution(solid) {
+        Ok(found) => {
             let cited = Cited::from(found).map(|heat| Heat::Known((&heat * moles).settled()));
             run.noted(cited)
         }
-        None => formed,
+        Err(_) => formed,
     }
 }
 
