@@ -9,3 +9,4 @@ pub mod filling;
 pub mod gases;
 pub mod phases;
 pub mod rest;
+mod slurry;
