@@ -55,8 +55,9 @@ pub fn heat_of_solution(species: &Species, water: &Number) -> Result<Sourced<Num
 ///
 /// ```
 /// use aludel::{matter::Species, solution};
-/// let sugar = Species::parse("C12H22O11(s)").unwrap();
-/// assert!(solution::limiting_heat_of_solution(&sugar).unwrap().value.to_f64() > 0.0);
+/// let lye = Species::parse("NaOH(s)").unwrap();
+/// let heat = solution::limiting_heat_of_solution(&lye).unwrap();
+/// assert!((heat.value.to_f64() + 44.5).abs() < 0.5);
 /// ```
 pub fn limiting_heat_of_solution(species: &Species) -> Result<Sourced<Number>, NoHeat> {
     let table = Dilutions::of(species).ok_or(NoHeat::Unlisted)?;
