@@ -147,3 +147,47 @@ fn an_estimate_is_called_one() {
     assert!(estimate("20 g SnCl2"));
     assert!(!estimate("20 g NaCl") && !estimate("30 g KNO3"));
 }
+
+/// Tin with chlorine, −511 kJ/mol (from memory): no data for SnCl4 as a solid, so nothing is known of its temperature.
+#[test]
+fn unknown_is_not_twenty_degrees() {
+    let text = "vessel flask: 250 mL\ncharge flask: 11.9 g Sn\ncharge flask: 14.2 g Cl2 over 60 min\n\
+                react flask: Sn + Cl2 -> SnCl4\n";
+    let ledger = |then: &str| run(&[text, then].concat());
+    for wish in [
+        "peak(flask) < 30 °C",
+        "temperature(flask) < 30 °C",
+        "warmest(flask) < 900 °C",
+    ] {
+        let ledger = ledger(&format!("expect {wish}\n"));
+        assert!(!ledger.expectations[0].met, "{wish}");
+        let sheet = report::sheet(&ledger, Style::default());
+        assert!(sheet.contains("how hot flask becomes"), "{sheet}");
+        assert!(sheet.contains("temperature not known"), "{sheet}");
+    }
+    // A thermometer or a bath says what it is; how hot it became stays unknown.
+    for settled in ["measure temperature(flask): 30 °C", "cool flask to 30 °C"] {
+        let ledger = ledger(&format!(
+            "{settled}\nexpect temperature(flask) = 30 °C\nexpect peak(flask) < 900 °C\n"
+        ));
+        let met: Vec<bool> = ledger.expectations.iter().map(|one| one.met).collect();
+        assert_eq!(met, [true, false], "{settled}");
+    }
+    // What is poured on takes the doubt along.
+    let ledger = ledger(
+        "vessel beaker\ncharge beaker: 50 g water\npour flask -> beaker\nexpect temperature(beaker) < 900 °C\n",
+    );
+    assert!(!ledger.expectations[0].met);
+}
+
+/// An open beaker never comes to 131 °C: lye and acid at once boil first.
+#[test]
+fn the_peak_of_an_open_vessel_is_where_it_boils() {
+    let text = |seal: &str| {
+        format!(
+            "bottle lye: NaOH 50 %w/w\nbottle oil: H2SO4 98 %w/w\nvessel cup: 1 L\n{seal}charge cup: 100 g lye\ncharge cup: 60 g oil\n\
+             react cup: NaOH + H2SO4 -> Na2SO4 + H2O\nexpect peak(cup) < 150 °C\n"
+        )
+    };
+    assert!(run(&text("")).expectations[0].met);
+}

@@ -245,7 +245,8 @@ impl Met {
 
 fn of_vessel<'l>(ledger: &Ledger, remark: &'l Remark) -> Option<Caution<'l>> {
     let vessel = match &remark.fact {
-        Fact::WouldBoil { vessel, .. }
+        Fact::UnknownRise { vessel }
+        | Fact::WouldBoil { vessel, .. }
         | Fact::Boils { vessel, .. }
         | Fact::Overfull { vessel, .. }
         | Fact::FoamRoom { vessel, .. }

@@ -130,6 +130,11 @@ fn worded(fact: &Fact, notation: Notation) -> Message {
             )
             .hint("give your own with `substance FORMULA(phase): dfH …, source \"…\"`")
         }
+        Fact::UnknownRise { vessel } => say(
+            "unknown-rise",
+            format!("how hot {vessel} becomes is not known: the heat of its reaction is not"),
+        )
+        .hint("take it for violent until a small trial shows otherwise: add slowly, thermometer in, bath at hand"),
         Fact::NeverConsumed { substance, vessel } => say(
             "never-consumed",
             format!(

@@ -141,14 +141,15 @@ fn step_rows(number: usize, step: &StepRecord) -> Vec<Row> {
 }
 
 fn vessel(step: usize, state: &VesselState) -> Vec<Row> {
-    let temperature = &state.temperature - &Number::exact(unit::CELSIUS.offset());
+    let zero = Number::exact(unit::CELSIUS.offset());
+    let temperature = state.known_temperature().map(|kelvins| kelvins - &zero);
     let mut rows = figures(
         "vessel",
         (Some(step), &state.name, ""),
         [
             ("mass", Some(&state.mass), "g"),
             ("volume", state.volume.as_ref(), "mL"),
-            ("temperature", Some(&temperature), "°C"),
+            ("temperature", temperature.as_ref(), "°C"),
         ],
     );
     rows.extend(state.contents.iter().flat_map(|content| {

@@ -340,7 +340,11 @@ impl Words {
                 state += &format!(" in {}", figure::capacity(capacity));
             }
         }
-        state += &format!(", {}", figure::temperature(&vessel.temperature));
+        let temperature = vessel.known_temperature().map(figure::temperature);
+        state += &format!(
+            ", {}",
+            temperature.as_deref().unwrap_or("temperature not known")
+        );
         let (figured, traces) = parted(&vessel.contents);
         let contents = figured.into_iter().map(|content| {
             let solid = content.species.phase() == Some(Phase::Solid);

@@ -113,8 +113,10 @@ pub struct VesselState {
     pub name: String,
     /// Species with their phases, in mol and g, largest mass first.
     pub contents: Vec<Content>,
-    /// In K.
+    /// In K; what it was last where it is not known.
     pub temperature: Number,
+    /// Whether that is known: no reaction of unknown heat has run since a bath or a thermometer settled it.
+    pub knows_temperature: bool,
     /// Of the liquid, in mL; `None` if there is none or its density is unknown.
     pub volume: Option<Number>,
     /// Of everything, in g.
@@ -125,6 +127,13 @@ pub struct VesselState {
     pub capacity: Option<Number>,
     /// Whether it was emptied.
     pub emptied: bool,
+}
+
+impl VesselState {
+    /// The temperature in K, where it is known.
+    pub fn known_temperature(&self) -> Option<&Number> {
+        self.knows_temperature.then_some(&self.temperature)
+    }
 }
 
 /// Where matter goes that leaves the vessels.

@@ -114,11 +114,12 @@ impl Maker<'_> {
     /// The temperature and the heat capacity of a vessel.
     pub(super) fn warmth(&self, vessel: &VesselState) -> Option<Derivation> {
         let capacity = vessel.heat_capacity?;
+        let temperature = vessel.known_temperature()?;
         Some(told(format!(
             "T({0}) = {1}: where its contents have the enthalpy that was carried, poured and set free into it and that baths left; \
              C({0}) = {2} at 25 °C, glass left out",
             vessel.name,
-            figure::temperature(&vessel.temperature),
+            figure::temperature(temperature),
             joules_per_kelvin(capacity)
         )))
     }

@@ -44,7 +44,8 @@ pub(super) struct PortionJson {
 pub(super) struct VesselJson {
     name: String,
     contents: Vec<ContentJson>,
-    temperature_C: f64,
+    /// Null after a reaction of unknown heat, until a bath or a thermometer settles it.
+    temperature_C: Option<f64>,
     /// Of the liquid; null if there is none or its density is unknown.
     volume_mL: Option<f64>,
     mass_g: f64,
@@ -156,7 +157,7 @@ impl VesselJson {
         VesselJson {
             name: state.name.clone(),
             contents: state.contents.iter().map(ContentJson::of).collect(),
-            temperature_C: beside.celsius("temperature_C", &state.temperature),
+            temperature_C: beside.perhaps_celsius("temperature_C", state.known_temperature()),
             volume_mL: beside.perhaps("volume_mL", state.volume.as_ref()),
             mass_g: beside.figure("mass_g", &state.mass),
             capacity_mL: beside.perhaps("capacity_mL", state.capacity.as_ref()),

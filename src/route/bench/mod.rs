@@ -153,6 +153,7 @@ impl Bench {
         for (species, moles) in what.iter() {
             self.move_matter(from, to, species, moles);
         }
+        self.carry_doubt(from, to, what);
         self.post(from.into(), to.into(), &kilojoules);
         Ok(rests_on)
     }
@@ -283,6 +284,17 @@ impl Bench {
         Ok(())
     }
 
+    /// Where the temperature of what came is not known, neither is that of the mixture.
+    fn carry_doubt(&mut self, from: Account, to: Account, what: &Contents) {
+        let (Account::Vessel(from), Account::Vessel(to)) = (from, to) else {
+            return;
+        };
+        if self.vessels[from].adrift && !what.is_empty() {
+            self.vessels[to].adrift = true;
+            self.vessels[to].was_adrift = true;
+        }
+    }
+
     fn allows(
         &self,
         vessel: VesselId,
@@ -328,10 +340,26 @@ impl Bench {
             Some(sensible) => sensible.value.enthalpy(at).settled(),
             None => Number::zero(),
         };
+        if place == Place::Bath && at.value() != self.vessels[vessel].temperature.value() {
+            self.settles_temperature(vessel);
+        }
         let taken = &self.vessels[vessel].enthalpy - &after;
         self.post(Place::Vessel(vessel), place, &taken);
         self.vessels[vessel].temperature = at.settled();
         taken.settled()
+    }
+
+    /// A reaction of unknown heat ran: how hot the vessel became is not known from here on, nor its temperature unless a bath
+    /// holds it there.
+    pub fn loses_temperature(&mut self, vessel: VesselId) {
+        let vessel = &mut self.vessels[vessel];
+        vessel.adrift = vessel.held.is_none() || vessel.cooling.is_some();
+        vessel.was_adrift = true;
+    }
+
+    /// A bath or a thermometer says what the temperature is.
+    pub fn settles_temperature(&mut self, vessel: VesselId) {
+        self.vessels[vessel].adrift = false;
     }
 
     /// The same by a bath, whose share is kept with the vessel: without it the contents would be hotter, or colder.
@@ -386,6 +414,7 @@ impl Bench {
             vessel.temperature = kelvin.settled();
             vessel.begun = vessel.temperature.clone();
             vessel.removed = Number::zero();
+            vessel.adrift = false;
         }
     }
 
@@ -396,11 +425,24 @@ impl Bench {
     }
 
     /// The temperature, in K, that was found for a vessel without its bath, and the enthalpy of that, in kJ.
-    pub fn without_bath_at(&mut self, vessel: VesselId, kelvin: &Number, enthalpy: &Number) {
+    /// Below that, an open vessel may boil at `boiling`, in K.
+    pub fn without_bath_at(
+        &mut self,
+        vessel: VesselId,
+        (kelvin, enthalpy): (&Number, &Number),
+        boiling: Option<Number>,
+    ) {
         let vessel = &mut self.vessels[vessel];
         vessel.note_hot(kelvin, enthalpy);
         vessel.uncooled = kelvin.clone();
+        vessel.stops = boiling;
         vessel.raise_peak();
+    }
+
+    /// Where an open vessel boils, in K, on its way to the temperature that it would have otherwise.
+    pub fn stops_at(&mut self, vessel: VesselId, boiling: &Number) {
+        self.vessels[vessel].stops = Some(boiling.clone());
+        self.vessels[vessel].raise_peak();
     }
 
     /// Remembers the temperature without a bath if it is the highest so far.

@@ -23,7 +23,13 @@ pub struct Vessel {
     pub(super) removed: Number,
     pub(super) begun: Number,
     pub(super) uncooled: Number,
+    /// Where an open vessel stops on its way to that, in K: it boils there.
+    pub(super) stops: Option<Number>,
     peak: Option<Number>,
+    /// Whether its temperature is not known: a reaction of unknown heat ran, and nothing has settled it since.
+    pub(super) adrift: bool,
+    /// Whether that was so at any time, so that neither is the highest temperature.
+    pub(super) was_adrift: bool,
     hot: Option<Hot>,
     /// Whether that is still of a step before.
     counting: bool,
@@ -76,7 +82,10 @@ impl Vessel {
             removed: Number::zero(),
             begun: kelvin.clone(),
             uncooled: kelvin.clone(),
+            stops: None,
             peak: None,
+            adrift: false,
+            was_adrift: false,
             hot: None,
             counting: true,
         }
@@ -97,9 +106,19 @@ impl Vessel {
         &self.contents
     }
 
-    /// In K.
+    /// In K; where it is not known, what it was last.
     pub fn temperature(&self) -> &Number {
         &self.temperature
+    }
+
+    /// Whether the temperature is known: no reaction of unknown heat has run since something settled it.
+    pub fn knows_temperature(&self) -> bool {
+        !self.adrift
+    }
+
+    /// Whether the temperature was known all the time.
+    pub fn knew_temperature(&self) -> bool {
+        !self.was_adrift
     }
 
     /// Of the contents above pure or infinitely diluted ones at 25 °C, in kJ.
@@ -137,7 +156,8 @@ impl Vessel {
         &self.uncooled
     }
 
-    /// The highest of that, in K; `None` as long as nothing was done with it.
+    /// The highest of that, in K, for an open vessel no higher than where it boils; `None` as long as nothing was done
+    /// with it.
     pub fn peak(&self) -> Option<&Number> {
         self.peak.as_ref()
     }
@@ -153,9 +173,13 @@ impl Vessel {
     }
 
     pub(super) fn raise_peak(&mut self) {
+        let hottest = match &self.stops {
+            Some(stops) => self.uncooled.clone().min(stops.clone()),
+            None => self.uncooled.clone(),
+        };
         let known = self.peak.as_ref();
-        if known.is_none_or(|peak| peak.value() < self.uncooled.value()) {
-            self.peak = Some(self.uncooled.clone());
+        if known.is_none_or(|peak| peak.value() < hottest.value()) {
+            self.peak = Some(hottest);
         }
     }
 
@@ -163,6 +187,7 @@ impl Vessel {
         self.removed = Number::zero();
         self.uncooled = self.temperature.clone();
         self.begun = self.temperature.clone();
+        self.stops = None;
         self.counting = true;
     }
 

@@ -208,6 +208,11 @@ pub enum Fact {
         /// The operation that used it up, if one did.
         used_up: Option<UsedUp>,
     },
+    /// A reaction of unknown heat ran: how hot its vessel becomes is not known.
+    UnknownRise {
+        /// The vessel.
+        vessel: String,
+    },
     /// All but a trace of a reagent was used up before.
     NearlyAbsent {
         /// Where.

@@ -23,13 +23,17 @@ const LONGEST: f64 = 1e7;
 /// Coolant that a vessel of the bench could take, in g.
 const MOST_COOLANT: f64 = 1e6;
 
-/// `ice(V, T)`, `icewater(V, T)`, `shortest(V, T)`: g, g, s. `None` where nothing was hot or no coolant can do it.
+/// `ice(V, T)`, `icewater(V, T)`, `shortest(V, T)`: g, g, s. `None` where nothing was hot, no coolant can do it or a heat is
+/// not known.
 pub fn answer(
     run: &Run<'_>,
     question: HandQuestion,
     vessel: VesselId,
     limit: &Number,
 ) -> Option<Number> {
+    if !run.bench.vessel(vessel).knew_temperature() {
+        return None;
+    }
     let hot = run.bench.vessel(vessel).hot().cloned()?;
     match question {
         HandQuestion::Ice => coolant(run, (&hot, limit), Phase::Solid),

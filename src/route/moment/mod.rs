@@ -167,6 +167,13 @@ impl Run<'_> {
         phases::boiling_point_or_waters(self.contents(vessel), &self.program.ambient)
     }
 
+    /// A reaction of unknown heat ran in a vessel: how hot it becomes is not known, and that is a danger.
+    pub fn lose_temperature(&mut self, vessel: VesselId) {
+        self.bench.loses_temperature(vessel);
+        let vessel = self.name(vessel);
+        self.remark(Weight::Warning, Fact::UnknownRise { vessel });
+    }
+
     /// Whether the liquid of a vessel boils in this room at a temperature in K, or below it.
     pub fn boils_at(&self, vessel: VesselId, kelvin: &Number) -> bool {
         phases::boils_at(
@@ -289,6 +296,7 @@ impl Run<'_> {
             name: vessel.name().to_owned(),
             contents: vessel.contents().listed(),
             temperature: vessel.temperature().clone(),
+            knows_temperature: vessel.knows_temperature(),
             volume,
             mass: vessel.contents().grams(),
             capacity: vessel.capacity().cloned(),

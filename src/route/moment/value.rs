@@ -122,7 +122,11 @@ impl Run<'_> {
                 in_unit(Number::zero(), &unit::MILLILITRE)
             }
             Property::Volume => in_unit(self.volume(id)?, &unit::MILLILITRE),
-            Property::Temperature => kelvins(self.kelvins(id).clone()),
+            Property::Temperature if self.bench.vessel(id).knows_temperature() => {
+                kelvins(self.kelvins(id).clone())
+            }
+            Property::Warmest | Property::Peak if !self.bench.vessel(id).knew_temperature() => None,
+            Property::Temperature => None,
             Property::Warmest => kelvins(heat_control::warmest(self, id)?),
             Property::Peak => kelvins(self.bench.vessel(id).peak().cloned()?),
             Property::Density => {

@@ -75,6 +75,7 @@ pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId) -> Done<()> {
     let lost = &before - run.bench.vessel(vessel).enthalpy();
     run.bench.remove(vessel, &lost);
     run.bench.leave_at(vessel, &at, Place::Room);
+    run.bench.stops_at(vessel, &at);
     let boiled = Boiled {
         uncooled: run.bench.vessel(vessel).uncooled().clone(),
         boiling: point,
@@ -83,6 +84,16 @@ pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId) -> Done<()> {
     };
     run.record.note_boiled(vessel, boiled);
     Ok(())
+}
+
+/// Where a vessel boils, in K, that would come to a temperature in K higher than that and than it ever was.
+pub(super) fn stops(run: &Run<'_>, vessel: VesselId, uncooled: &Number) -> Option<Number> {
+    let inside = run.bench.vessel(vessel);
+    let hotter = inside
+        .peak()
+        .is_none_or(|peak| peak.value() < uncooled.value());
+    let boils = hotter && !inside.sealed() && run.boils_at(vessel, uncooled);
+    boils.then(|| run.boiling_point(vessel).value.kelvin)
 }
 
 /// Turns water into vapour, which goes to the air with its heat.

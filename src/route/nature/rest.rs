@@ -72,7 +72,8 @@ fn raise_uncooled(run: &mut Run<'_>, vessel: VesselId) -> Option<Found> {
     let all = inside.enthalpy() + inside.removed();
     let found = run.bench.sensible(vessel)?.value.temperature(&all);
     if let Found::At(kelvin) = &found {
-        run.bench.without_bath_at(vessel, kelvin, &all);
+        let boiling = phases::stops(run, vessel, kelvin);
+        run.bench.without_bath_at(vessel, (kelvin, &all), boiling);
     }
     Some(found)
 }

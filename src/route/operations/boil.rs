@@ -31,6 +31,7 @@ pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId, time: &Value) -> Done<Ou
     let to = run.noted(boiling).kelvin;
     filling::check_boiling(run, vessel);
     let heater = run.bench.leave_at(vessel, &to, Place::Bath);
+    run.bench.settles_temperature(vessel);
     run.bench.count_from_here(vessel);
     run.bench.raise_peak(vessel);
     // What dissolves does so at the boiling point, and the heater gives the heat for it.

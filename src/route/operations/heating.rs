@@ -38,6 +38,7 @@ pub(super) fn bathe(
     }
     let before = encounters::before(run, vessel);
     let bath = run.bench.leave_at(vessel, &to, Place::Bath);
+    run.bench.settles_temperature(vessel);
     run.bench.count_from_here(vessel);
     run.bench.raise_peak(vessel);
     // While it is brought there, what dissolves or melts does so at the temperature of the bath.

@@ -18,13 +18,22 @@ pub(super) fn measure(run: &mut Run<'_>, what: &Value, found: &Value) -> Done<Ou
     if let Node::Of(Property::Mass, vessel) = what.node {
         return weigh(run, vessel, found);
     }
-    let planned = run.quantity(what)?;
     let found = run.quantity(found)?;
+    let planned = match what.node {
+        // Nothing was planned where only the thermometer knows.
+        Node::Of(Property::Temperature, vessel)
+            if !run.bench.vessel(vessel).knows_temperature() =>
+        {
+            found.clone()
+        }
+        _ => run.quantity(what)?,
+    };
     let mut replaces = true;
     let mut lost = None;
     match &what.node {
         Node::Of(Property::Temperature, vessel) => {
             run.bench.leave_at(*vessel, found.number(), Place::Room);
+            run.bench.settles_temperature(*vessel);
             run.bench.count_from_here(*vessel);
             run.bench.raise_peak(*vessel);
         }

@@ -25,6 +25,10 @@ pub(super) fn statement(
         None => Number::one(),
     };
     let record = react(run, vessel, reaction, &degree, limit)?;
+    // A titration is dilute and done in drops; it keeps the temperature of its vessel.
+    if record.heat.known().is_none() {
+        run.lose_temperature(vessel);
+    }
     Ok(Outcome::Reacted(Box::new(record)))
 }
 
