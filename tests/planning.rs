@@ -413,7 +413,7 @@ fn the_nearest_a_search_comes_between_its_bounds_is_told() {
     let missed = told.into_iter().find(|message| message.kind == "not-found");
     let hints = missed.expect("25 g are out of reach").hints.join("\n");
     assert!(
-        hints.contains("nearest to 25 g between them with (16."),
+        hints.contains("nearest to 25 g between them with (15."),
         "{hints}"
     );
 }

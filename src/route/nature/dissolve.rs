@@ -15,7 +15,7 @@ use super::super::bench::Account;
 use super::super::ledger::{Fact, Weight};
 use super::super::moment::{Done, Run};
 use super::super::program::VesselId;
-use super::{rest, slurry};
+use super::rest;
 
 /// Rounds in which amount and temperature come to agree: the digits double in each.
 const ROUNDS: usize = 16;
@@ -69,9 +69,6 @@ pub fn take_up(run: &mut Run<'_>, vessel: VesselId) -> Done<Dissolved> {
             heat = heat.plus(&own);
             what.push((solid.clone(), moles));
         }
-    }
-    if slurry::is_crowded(run, vessel) {
-        heat = heat.plus(&slurry::come_to_rest(run, vessel)?);
     }
     Ok(Dissolved { what, heat })
 }
@@ -165,11 +162,7 @@ fn next_step(before: Option<&Round>, room: &Number) -> Number {
 
 /// By the heats of formation, else by the table of heats of solution: both to infinite dilution, since what the solution has
 /// at its strength is its excess. So the heat does not depend on the order of pouring.
-pub(super) fn heat_of(
-    run: &mut Run<'_>,
-    (solid, terms): (&Species, &Ions),
-    moles: &Number,
-) -> Heat {
+fn heat_of(run: &mut Run<'_>, (solid, terms): (&Species, &Ions), moles: &Number) -> Heat {
     let formed = reaction::heat_of(&run.program.store, terms, moles);
     let formed = run.noted(formed);
     if formed.known().is_some() {

@@ -9,4 +9,3 @@ pub mod filling;
 pub mod gases;
 pub mod phases;
 pub mod rest;
-mod slurry;
