@@ -5,12 +5,12 @@
 
 use crate::vessel::Heat;
 
-use super::super::bench::Place;
 use super::super::ledger::{Fact, Outcome};
 use super::super::moment::{Done, Refusal, Run};
-use super::super::nature::{dissolve, encounters, filling, rest};
+use super::super::nature::{encounters, filling};
 use super::super::program::{Value, VesselId};
 use super::demand::not_empty;
+use super::heating::bring_to;
 
 pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId, time: &Value) -> Done<Outcome> {
     not_empty(run, vessel)?;
@@ -30,16 +30,7 @@ pub(super) fn boil(run: &mut Run<'_>, vessel: VesselId, time: &Value) -> Done<Ou
     let boiling = run.boiling_point(vessel);
     let to = run.noted(boiling).kelvin;
     filling::check_boiling(run, vessel);
-    let heater = run.bench.leave_at(vessel, &to, Place::Bath);
-    run.bench.settles_temperature(vessel);
-    run.bench.count_from_here(vessel);
-    run.bench.raise_peak(vessel);
-    // What dissolves does so at the boiling point, and the heater gives the heat for it.
-    run.bench.hold(vessel, Some(to.clone()));
-    rest::settle(run, vessel)?;
-    dissolve::dissolve(run, vessel)?;
-    let heater = &heater + run.bench.vessel(vessel).removed();
-    run.bench.count_from_here(vessel);
+    let heater = bring_to(run, vessel, &to)?;
     run.bench.hold(vessel, None);
     encounters::boiled(run, vessel, &before);
     encounters::stood(run, &seconds);

@@ -37,16 +37,7 @@ pub(super) fn bathe(
         run.changes_nothing(Idle::ThatTemperature { vessel });
     }
     let before = encounters::before(run, vessel);
-    let bath = run.bench.leave_at(vessel, &to, Place::Bath);
-    run.bench.settles_temperature(vessel);
-    run.bench.count_from_here(vessel);
-    run.bench.raise_peak(vessel);
-    // While it is brought there, what dissolves or melts does so at the temperature of the bath.
-    run.bench.hold(vessel, Some(to.clone()));
-    rest::settle(run, vessel)?;
-    dissolve::dissolve(run, vessel)?;
-    let bath = &bath + run.bench.vessel(vessel).removed();
-    run.bench.count_from_here(vessel);
+    let bath = bring_to(run, vessel, &to)?;
     run.bench.hold(vessel, held.then(|| to.clone()));
     run.bench.cool_with(vessel, cooling);
     encounters::after(run, vessel, &before);
@@ -58,6 +49,21 @@ pub(super) fn bathe(
         held,
         seconds: None,
     })
+}
+
+/// Brings a vessel to a temperature, in K, in a bath that stays for now; gives what the bath took up, in kJ.
+pub(super) fn bring_to(run: &mut Run<'_>, vessel: VesselId, to: &Number) -> Done<Number> {
+    let bath = run.bench.leave_at(vessel, to, Place::Bath);
+    run.bench.settles_temperature(vessel);
+    run.bench.count_from_here(vessel);
+    run.bench.raise_peak(vessel);
+    // While it is brought there, what dissolves or melts does so at the temperature of the bath.
+    run.bench.hold(vessel, Some(to.clone()));
+    rest::settle(run, vessel)?;
+    dissolve::dissolve(run, vessel)?;
+    let bath = &bath + run.bench.vessel(vessel).removed();
+    run.bench.count_from_here(vessel);
+    Ok(bath)
 }
 
 /// What a bath is stated to take away.
