@@ -36,7 +36,7 @@ pub use property::{HandQuestion, Property, SpeciesProperty};
 pub use solution::{Compared, DilutedTo, SolutionKind, SolutionQuestion};
 pub use titration::Titration;
 
-/// What [`super::run`] runs: pure data, shared between threads.
+/// What a run works through: pure data, shared between threads.
 #[derive(Clone, Debug, Default)]
 pub struct Program {
     /// `title "…"`

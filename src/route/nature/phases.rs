@@ -18,6 +18,10 @@ const SUPERCOOLED: f64 = 0.5;
 
 /// Tells of liquids that an operation has made colder than they can be.
 pub fn tell_freezing(run: &mut Run<'_>) {
+    // Nobody reads the warnings of a run that serves a question.
+    if run.scope.serves_a_question() {
+        return;
+    }
     for id in run.bench.changed_by_operation() {
         let freezing = freezing(run, id);
         let frozen = freezing.is_some();

@@ -1,6 +1,6 @@
 //! Runs that serve a question: what a `find` looks for, the lines of a `vary`, samples.
 //!
-//! Promises: no figure comes from a run that was refused ([`trial`]); the same answers on any number of cores.
+//! Promises: no figure comes from a run that was refused (`trial`); the same answers on any number of cores.
 
 mod comparison;
 mod finding;

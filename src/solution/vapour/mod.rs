@@ -1,6 +1,6 @@
 //! The vapour over aqueous solutions with volatile solutes: partial pressures, boiling points, what leaves and what stays.
 //!
-//! Every volatile solute has its model over pure water ([`models`]); what else is in the liquid changes the activities by ion
+//! Every volatile solute has its model over pure water (`models`); what else is in the liquid changes the activities by ion
 //! interaction, relative to the solution of the solute alone, so that a pure solution is that of its model. The vapour is taken
 //! as ideal, but for the double molecules of acetic and formic acid.
 
