@@ -6,7 +6,7 @@
 //! Promises: every posting takes from one place what it gives to another, so that the sum is always zero; the auditor
 //! compares the balance of a vessel with what its contents and temperature come to on their own.
 //!
-//! Knows nothing of species, or of how an enthalpy is reckoned. Rounding is allowed for: models are floating-point, and
+//! Knows nothing of species, or of how an enthalpy is calculated. Rounding is allowed for: models are floating-point, and
 //! temperatures are kept to a number of digits.
 
 use std::collections::BTreeMap;

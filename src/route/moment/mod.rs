@@ -239,7 +239,7 @@ impl Run<'_> {
             .holds(&crate::vessel::reagent::water())
     }
 
-    /// After contents came to or left a vessel: it exists, and is told if it overflows.
+    /// After contents came to or left a vessel: it exists, and an overflow is reported.
     pub fn touch(&mut self, id: VesselId) {
         self.bench.touch(id);
         let here = self.record.here;
